@@ -1,0 +1,1 @@
+"""Documentation sites and printable papers for finished vacuum-tube radio stations."""

@@ -1,0 +1,1 @@
+"""Drawings, all made from the examination; they compute nothing."""

@@ -1,0 +1,1 @@
+"""Schematic fragments: one module for each kind of stage, and one for supplies."""

@@ -1,0 +1,1 @@
+"""The engine: values, workings, judgements and findings; it knows no particular check."""

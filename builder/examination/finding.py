@@ -1,0 +1,152 @@
+"""Checks as declarations, and what comes of them."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from builder.rig.thing import Thing
+
+from .judge import Judgement, Verdict
+from .value import Missing, Value, shown_number
+
+Applies = Callable[[Any], bool]
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check.
+
+    Args:
+        title: in a few words; its id is the title with hyphens.
+        subject: name of the module that it stands in.
+        of: class of the things that it looks at.
+        source: key of sources.yaml, with a locator behind a comma.
+        margin: share of the limit that counts as close.
+        why: what happens otherwise.
+        remedy: what to do.
+        function: from values to a judgement; its parameters are value names.
+        applies: whether a thing is concerned at all.
+        each_carrier: whether it is judged on every carrier rather than on the first.
+        person: whether people, not only parts, are at stake.
+    """
+
+    title: str
+    subject: str
+    of: type[Thing]
+    source: str
+    margin: float
+    why: str
+    remedy: str
+    function: Callable[..., Judgement]
+    applies: Applies
+    each_carrier: bool
+    person: bool
+
+    @property
+    def id(self) -> str:
+        """Name for commands and links."""
+        return self.title.replace(" ", "-")
+
+    @property
+    def parameters(self) -> tuple[str, ...]:
+        """Names of the values that it needs; the first is the one judged."""
+        return tuple(inspect.signature(self.function).parameters)
+
+    @property
+    def rule(self) -> str:
+        """What it asks for, from its docstring."""
+        return inspect.cleandoc(self.function.__doc__ or "").split("\n\n", 1)[0].replace("\n", " ")
+
+
+CHECKS: dict[str, Check] = {}
+Declared = Callable[..., Judgement]
+
+
+def check(  # noqa: PLR0913 - a declaration names all of its parts
+    title: str, *, of: type[Thing], source: str, why: str, remedy: str, margin: float = 0.0,
+    applies: Applies = lambda _thing: True, each_carrier: bool = False, person: bool = False,
+) -> Callable[[Declared], Declared]:  # fmt: skip
+    """Declare a check; it is listed everywhere from then on."""
+
+    def register(function: Declared) -> Declared:
+        subject = function.__module__.rsplit(".", 1)[-1].replace("_", " ")
+        made = Check(title, subject, of, source, margin, why, remedy, function, applies, each_carrier, person)
+        CHECKS[made.id] = made
+        return function
+
+    return register
+
+
+@dataclass(frozen=True)
+class Finding:
+    """The outcome of one check on one thing.
+
+    Args:
+        check: that was made.
+        thing: path of the thing, such as ``stages.pa``.
+        title: of the thing.
+        carrier: on which it was judged; empty where it does not matter.
+        verdict: outcome.
+        judgement: comparison, where one could be made.
+        values: what went in, by parameter.
+        missing: what could not be had.
+        reason: why nothing is shown, in words.
+    """
+
+    check: Check
+    thing: str
+    title: str
+    carrier: str
+    verdict: Verdict
+    judgement: Judgement | None
+    values: Mapping[str, Value]
+    missing: tuple[Missing, ...] = ()
+    reason: str = ""
+
+    @property
+    def id(self) -> str:
+        """Name for links: check, thing, carrier."""
+        parts = (self.check.id, self.thing.replace(".", "-").replace(" ", "-"), self.carrier)
+        return "-".join(part for part in parts if part)
+
+    @property
+    def judged(self) -> Value | None:
+        """The value that is judged."""
+        return self.values.get(self.check.parameters[0])
+
+    @property
+    def unit(self) -> str:
+        """Unit in which value and limits are read."""
+        return self.judged.shown_unit if self.judged else ""
+
+    @property
+    def value_text(self) -> str:
+        """What was judged, with its accuracy; empty where nothing could be."""
+        return shown_number(self.judgement.value, self.unit) if self.judgement else ""
+
+    @property
+    def limit_text(self) -> str:
+        """The rule and its limits in numbers; empty where nothing could be judged."""
+        if self.judgement is None:
+            return ""
+        return f"{self.judgement.how} {' and '.join(shown_number(limit, self.unit) for limit in self.judgement.limits)}"
+
+    @property
+    def limits(self) -> tuple[Value, ...]:
+        """The values that it was held against."""
+        return tuple(self.values[name] for name in self.check.parameters[1:] if name in self.values)
+
+    @property
+    def room(self) -> float | None:
+        """Room to the limit as a share of it; negative beyond it."""
+        if self.judgement is None:
+            return None
+        return float(getattr(self.judgement.room, "nominal_value", self.judgement.room))
+
+    @property
+    def needs(self) -> tuple[str, ...]:
+        """What to measure or to write down, so that it can be shown."""
+        return tuple(dict.fromkeys(need for gap in self.missing for need in gap.needs))

@@ -1,0 +1,237 @@
+"""All values of one thing on one carrier, worked out when asked for, each once."""
+
+from __future__ import annotations
+
+import inspect
+import math
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from uncertainties import ufloat, wrap
+
+from builder.reference.tables import word
+from builder.rig.fields import Model, reference_of
+from builder.rig.thing import Formula, Thing, Total, Via, World
+
+from .value import Missing, Origin, Value
+
+Found = Value | Missing
+
+
+class Sheets:
+    """The sheets of every thing of a rig on one carrier; they ask each other."""
+
+    def __init__(self, things: Mapping[str, Thing], given: Mapping[str, Mapping[str, Value]], world: World) -> None:
+        self.things = things
+        self.world = world
+        self._given = given
+        self._sheets: dict[str, Sheet] = {}
+
+    def of(self, path: str) -> Sheet:
+        """The sheet of a thing, by its path."""
+        if path not in self._sheets:
+            self._sheets[path] = Sheet(path, self.things[path], self._given.get(path, {}), self)
+        return self._sheets[path]
+
+    def pointing_at(self, path: str, through: str) -> list[str]:
+        """Paths of the things whose reference field points at a thing."""
+        return [name for name, thing in self.things.items() if points_at(thing, through) == path and name != "carrier"]
+
+
+class Sheet:
+    """Values of one thing. Asked for a name it looks among readings, then in the file, then in tables, then computes."""
+
+    def __init__(self, path: str, thing: Thing, given: Mapping[str, Value], sheets: Sheets) -> None:
+        self.path = path
+        self.thing = thing
+        self._sheets = sheets
+        self._known: dict[str, Found] = dict(given)
+        self._making: list[str] = []
+        self._derived = thing.derived(sheets.world)
+        self._rated = thing.rated(sheets.world)
+        self._origins = thing.origins()
+
+    def __getitem__(self, name: str) -> Found:
+        """A value, or why it cannot be had."""
+        if name in self._making:
+            return Missing(name, self.path)
+        if name not in self._known:
+            self._making.append(name)
+            try:
+                found = self._find(name)
+            finally:
+                self._making.pop()
+            if isinstance(found, Missing) and self._making:
+                return found
+            self._known[name] = found
+        return self._known[name]
+
+    def names(self) -> tuple[str, ...]:
+        """Every name that this sheet can speak of, given or computed."""
+        return tuple(dict.fromkeys((*self._known, *self._derived, *self._rated, *self._origins)))
+
+    def all(self) -> Iterator[Found]:
+        """Every value that this sheet can speak of."""
+        return (self[name] for name in self.names())
+
+    def worked_out(self, name: str) -> Value | None:
+        """The value as computed, even where it was also measured or given; None where it cannot be."""
+        self._making.append(name)
+        try:
+            attempts = (self._by(name, origin) for origin in self._origins.get(name, ()))
+            return next((found for found in attempts if isinstance(found, Value)), None)
+        finally:
+            self._making.pop()
+
+    def _find(self, name: str) -> Found:
+        if name in self._derived:
+            quantity = self._derived[name]
+            return Value(name, quantity.value, quantity.unit, Origin.GIVEN, self.path, note="counted from the rig file")
+        if name in self._rated:
+            rated = self._rated[name]
+            note = f"{rated.what} ({rated.facts.mark})"
+            quantity = rated.quantity
+            source = rated.facts.source
+            return Value(name, quantity.value, quantity.unit, Origin.RATED, self.path, source=source, note=note)
+        attempts = [self._by(name, origin) for origin in self._origins.get(name, ())]
+        found = next((attempt for attempt in attempts if isinstance(attempt, Value)), None)
+        return found or self._lacking(name, attempts)
+
+    def _lacking(self, name: str, attempts: list[Found]) -> Missing:
+        gaps = [attempt for attempt in attempts if isinstance(attempt, Missing)]
+        told = next((gap for gap in gaps if gap.reason), None)
+        if told:
+            return told
+        entry = word(name)
+        if entry and entry.measured:
+            return Missing(name, self.path, (f"{self._called()}: {entry.words}",))
+        fewest = min((gap for gap in gaps if gap.needs), key=lambda gap: len(gap.needs), default=None)
+        needs = fewest.needs if fewest else (f"{self._called()}: {entry.words if entry else name.replace('_', ' ')}",)
+        return Missing(name, self.path, needs)
+
+    def _called(self) -> str:
+        return self.path.rsplit(".", 1)[-1].replace("_", " ")
+
+    def _by(self, name: str, origin: Any) -> Found:
+        if isinstance(origin, Formula):
+            return self._computed(name, origin)
+        if isinstance(origin, Via):
+            return self._linked(name, origin)
+        return self._total(name, origin)
+
+    def _linked(self, name: str, via: Via) -> Found:
+        """A value of this or another thing under another name."""
+        path = self._target(via.path)
+        if path is None:
+            return Missing(name, self.path, (f"{self._called()}: {via.path}",))
+        found = self[via.value] if path == self.path else self._sheets.of(path)[via.value]
+        if isinstance(found, Missing):
+            return found
+        return Value(
+            name, found.number, found.unit, found.origin, self.path, found.place, found.source, found.note,
+            found.formula, found.inputs,
+        )  # fmt: skip
+
+    def _target(self, through: str) -> str | None:
+        if through == "":
+            return self.path
+        return through if through in self._sheets.things else points_at(self.thing, through)
+
+    def _total(self, name: str, total: Total) -> Found:
+        paths = self._sheets.pointing_at(self.path, total.through)
+        found = [(path, self._sheets.of(path)[total.value]) for path in paths]
+        gaps = [item for path, item in found if isinstance(item, Missing) and total.value in self._wanted(path)]
+        if gaps and not total.gaps_count_nothing:
+            return Missing(name, self.path, tuple(need for gap in gaps for need in gap.needs))
+        inputs = tuple((path, item) for path, item in found if isinstance(item, Value))
+        entry = word(name)
+        number = sum((item.number for _path, item in inputs), start=0.0)
+        note = "sum over " + (", ".join(path.rsplit(".", 1)[-1] for path, _item in inputs) or "nothing")
+        return Value(name, number, entry.unit if entry else "", Origin.COMPUTED, self.path, note=note, inputs=inputs)
+
+    def _wanted(self, path: str) -> tuple[str, ...]:
+        return self._sheets.of(path).names()
+
+    def _computed(self, name: str, formula: Formula) -> Found:
+        found = {parameter: self[formula.value_of(parameter)] for parameter in parameters(formula.function)}
+        gaps = [item for item in found.values() if isinstance(item, Missing)]
+        if gaps:
+            reason = next((gap.reason for gap in gaps if gap.reason), "")
+            return Missing(name, self.path, tuple(dict.fromkeys(n for gap in gaps for n in gap.needs)), reason)
+        values = {parameter: item for parameter, item in found.items() if isinstance(item, Value)}
+        try:
+            number = lifted(formula.function, [item.number for item in values.values()])
+        except (ValueError, ZeroDivisionError) as error:
+            return Missing(name, self.path, (), f"outside the range of the formula: {error}")
+        entry = word(name)
+        source = source_of(formula.function)
+        return Value(
+            name, number, entry.unit if entry else "", Origin.COMPUTED, self.path, source=source, formula=formula,
+            inputs=tuple(values.items()),
+        )  # fmt: skip
+
+
+def parameters(function: Callable[..., Any]) -> tuple[str, ...]:
+    """Names of a function's parameters, remembered."""
+    found = _PARAMETERS.get(function)
+    if found is None:
+        found = _PARAMETERS[function] = tuple(inspect.signature(function).parameters)
+    return found
+
+
+_PARAMETERS: dict[Callable[..., Any], tuple[str, ...]] = {}
+
+
+def lifted(function: Callable[..., Any], numbers: list[Any]) -> Any:
+    """A function of physics on numbers of which some may be uncertain.
+
+    Args:
+        function: plain, on floats.
+        numbers: floats, or uncertain numbers whose correlations are kept.
+
+    Raises:
+        ValueError: outside the range of the formula.
+    """
+    if all(isinstance(number, float | int) for number in numbers):
+        return float(function(*numbers))
+    function(*(float(getattr(number, "nominal_value", number)) for number in numbers))
+    return wrap(lambda *plain: float(_forgiving(function, plain)))(*numbers)
+
+
+def _forgiving(function: Callable[..., Any], plain: tuple[float, ...]) -> Any:
+    """A step across the edge of a formula's range, taken only to find a slope, counts as the edge itself."""
+    try:
+        return function(*plain)
+    except ValueError:
+        return math.nan
+
+
+def source_of(function: Callable[..., Any]) -> str:
+    """Key and locator of the source that a function's docstring names."""
+    text = inspect.getdoc(function) or ""
+    lines = [line.removeprefix("Source:").strip() for line in text.splitlines() if line.startswith("Source:")]
+    return lines[0].split(" (")[0].split("; ")[0] if lines else ""
+
+
+def uncertain(number: float, sigma: float) -> Any:
+    """A number with a standard uncertainty, or the plain number where there is none."""
+    return ufloat(number, sigma) if sigma else number
+
+
+def points_at(thing: Thing, through: str) -> str | None:
+    """Path of what a reference field points at, such as ``supplies.hv``; None where the field is not set.
+
+    Args:
+        thing: that has the field.
+        through: path of the field in words, such as ``plate.supply``.
+    """
+    here: Any = thing
+    field = None
+    for part in through.split("."):
+        name = part.replace(" ", "_")
+        field = type(here).model_fields.get(name) if isinstance(here, Model) else None
+        here = getattr(here, name, None)
+    if field is None or not isinstance(here, str):
+        return None
+    refers = reference_of(field)
+    return f"{refers.what}.{here}" if refers else None

@@ -1,0 +1,56 @@
+"""Parts of a rig, by reference designator."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated
+
+from pydantic import AfterValidator
+
+from .fields import Current, Model, PartValue, Power, Resistance, Share, Text, Voltage, Whole, refuse
+
+CLASS_LETTERS = {
+    "A": "assembly", "AT": "dummy load", "B": "blower or motor", "BT": "battery", "C": "capacitor",
+    "CB": "circuit breaker", "CR": "semiconductor diode", "DS": "lamp", "E": "terminal, insulator or spark gap",
+    "F": "fuse", "FL": "filter", "HR": "heater", "J": "jack or fixed connector", "K": "relay", "L": "coil or choke",
+    "LS": "loudspeaker", "M": "meter", "MK": "microphone", "MP": "mechanical part", "P": "plug or movable connector",
+    "Q": "transistor", "R": "resistor", "RT": "thermistor", "RV": "varistor", "S": "switch", "T": "transformer",
+    "TB": "terminal board", "U": "integrated circuit", "V": "tube", "VR": "breakdown diode", "W": "cable",
+    "XF": "fuse holder", "XV": "tube socket", "Y": "crystal", "Z": "network",
+}  # fmt: skip
+"""Class letters of reference designators; source: IEEE 315-1975, clause 22 (from memory)."""
+
+
+class Part(Model):
+    """One part of the rig. Ratings are the maker's; a string of equal parts is one entry with its count elsewhere."""
+
+    what: Text
+    """In words: what it is and what for."""
+    value: PartValue | None = None
+    """Resistance, capacitance or inductance."""
+    tolerance: Share | None = None
+    """How far the value may be off."""
+    power: Power | None = None
+    """What a resistor may dissipate."""
+    voltage: Voltage | None = None
+    """Direct voltage that it is made for."""
+    current: Current | None = None
+    """Direct or effective current that it is made for."""
+    resistance: Resistance | None = None
+    """Direct-current resistance of a winding."""
+    count: Whole = 1
+    """How many of them there are under this designator."""
+    spares: Whole | None = None
+    """How many lie in the spares box."""
+    note: Text | None = None
+    """Anything that the next owner should know about it."""
+
+
+def _designator(text: str) -> str:
+    match = re.fullmatch(r"([A-Z]+)\d+[A-Z]?", text)
+    if match is None or match[1] not in CLASS_LETTERS:
+        raise refuse(f'"{text}" is not a reference designator; expected class letter and number, such as R12 or C5A')
+    return text
+
+
+Designator = Annotated[str, AfterValidator(_designator)]

@@ -1,0 +1,133 @@
+"""Whether everything that a rig file points at is there, and is of the right kind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from builder.document import Document, Path, words
+from builder.problem import Place, Problem, nearest
+from builder.quantity import EXAMPLE, SI_SYMBOL
+from builder.reference.tables import tube_types, vocabulary, word
+
+from .fields import Model, RefersTo
+from .model import Readings
+from .part import Part
+from .story import lookups
+from .thing import fields_of
+
+IN_FILE = ("parts", "supplies", "stages", "carriers", "networks", "meters")
+WHAT = {
+    "parts": "part", "supplies": "supply", "stages": "stage", "carriers": "carrier", "networks": "network",
+    "instruments": "meter of the station or panel", "tube types": "tube type in the tables", "values": "value",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Known:
+    """Names that exist, by collection, and the parts whose entries are sound."""
+
+    names: Mapping[str, frozenset[str]]
+    parts: Mapping[str, Part]
+
+    @classmethod
+    def of(cls, data: Mapping[str, Any], pieces: Mapping[str, Mapping[str, Any]], station: Mapping[str, Any]) -> Known:
+        """Collect the names of a rig file; an entry with mistakes of its own still counts as there."""
+        names = {name: frozenset(data[name]) if isinstance(data.get(name), dict) else frozenset() for name in IN_FILE}
+        names["instruments"] = names["meters"] | frozenset(station.get("instruments") or ())
+        names["tube types"] = frozenset(tube_types())
+        names["values"] = frozenset(name.replace("_", " ") for name in vocabulary())
+        return cls(names, pieces.get("parts", {}))
+
+    def complaint(self, refers: RefersTo, name: str) -> str:
+        """What is wrong with a reference; empty where nothing is."""
+        names = self.names[refers.what]
+        if name not in names and not (refers.what == "values" and word(name.replace(" ", "_"))):
+            return f'there is no {WHAT[refers.what]} called "{name}"{nearest(name, names)}'
+        part = self.parts.get(name) if refers.dimension else None
+        if part is None or part.value is None or part.value.unit == SI_SYMBOL[refers.dimension]:
+            return ""
+        example = EXAMPLE[refers.dimension]
+        return f"part {name} is {part.value}; expected a part with {refers.dimension}, such as {example}"
+
+
+def check_references(things: Any, known: Known, document: Document) -> Iterator[Problem]:
+    """Problems of every reference in a rig, or in those pieces of it that are sound.
+
+    Args:
+        things: a rig, or its sound pieces by collection and name.
+        known: what exists.
+        document: the file.
+    """
+    for path, value, refers in _fields(things):
+        if refers and isinstance(value, str) and value != "none":
+            text = known.complaint(refers, value)
+            if text:
+                yield Problem(document.place(path), words(path), text)
+
+
+def _fields(things: Any) -> Iterator[tuple[Path, Any, RefersTo | None]]:
+    if isinstance(things, Model):
+        yield from fields_of(things)
+        return
+    for collection, entries in things.items():
+        for name, entry in entries.items():
+            for path, value, refers in fields_of(entry):
+                yield (collection, name, *path), value, refers
+
+
+def check_readings(readings: Readings, known: Known, document: Document) -> Iterator[Problem]:
+    """Problems of the readings: unknown things, values, meters; wrong units; dates out of order."""
+    before = None
+    for index, session in enumerate(readings.sessions):
+        path: Path = ("sessions", index)
+        if before and session.date < before:
+            text = f"{session.date} stands behind {before}; readings are written oldest first"
+            yield Problem(document.place((*path, "date")), words((*path, "date")), text)
+        before = session.date
+        if session.carrier and session.carrier not in known.names["carriers"]:
+            text = known.complaint(RefersTo("carriers"), session.carrier)
+            yield Problem(document.place((*path, "carrier")), words((*path, "carrier")), text)
+        yield from _readings_of("stages", session.stages, path, known, document)
+        yield from _readings_of("supplies", session.supplies, path, known, document)
+        yield from _values((*path, "rig"), session.rig, known, document)
+
+
+def _readings_of(
+    collection: str, things: Mapping[str, Mapping[str, Any]], path: Path, known: Known, document: Document
+) -> Iterator[Problem]:
+    for name, values in things.items():
+        here = (*path, collection, name)
+        text = known.complaint(RefersTo(collection), name)
+        if text:
+            yield Problem(document.place(here, key=True), words(here), text)
+        yield from _values(here, values, known, document)
+
+
+def _values(path: Path, values: Mapping[str, Any], known: Known, document: Document) -> Iterator[Problem]:
+    for name, taken in values.items():
+        here = (*path, name)
+        entry = word(name.replace(" ", "_"))
+        if entry is None:
+            hint = nearest(name, known.names["values"]) or "; see the list of values in the rig file reference"
+            yield Problem(document.place(here, key=True), words(here), f'"{name}" is not a value that is known{hint}')
+        elif entry.unit != taken.reads.unit:
+            text = f'"{taken.reads}" is not in {entry.unit or "per cent or plain numbers"}; {name} is'
+            yield Problem(document.place((*here, "reads")), words((*here, "reads")), text)
+        text = known.complaint(RefersTo("instruments"), taken.meter)
+        if text:
+            yield Problem(document.place((*here, "meter")), words((*here, "meter")), text)
+
+
+def check_story(text: str, known: Known, file: str) -> Iterator[Problem]:
+    """Problems of the values that a story asks for."""
+    things = known.names["stages"] | known.names["supplies"] | known.names["carriers"] | {"rig", "station"}
+    for lookup in lookups(text):
+        place = Place(file, lookup.line, lookup.column)
+        if lookup.thing not in things:
+            message = f"{lookup.text} asks for a value of something unknown{nearest(lookup.thing, things)}"
+            yield Problem(place, "", f"{message}; write it as {{pa: plate current}}")
+        elif word(lookup.value) is None:
+            asked = lookup.value.replace("_", " ")
+            yield Problem(place, "", f'{lookup.text}: "{asked}" is not a value{nearest(asked, known.names["values"])}')

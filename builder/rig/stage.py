@@ -1,0 +1,229 @@
+"""What every stage with tubes has in common."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, ClassVar
+
+from builder.physics import amplifier, modulation
+from builder.quantity import Quantity
+from builder.reference.tables import Column, Rating, Tube, tube_file, tube_types
+
+from .fields import (
+    AnyPart, Capacitor, Current, Model, Power, Resistor, SignedCurrent, SignedVoltage, StageId, SupplyId, Text,
+    TubeType, Voltage,
+)  # fmt: skip
+from .thing import Origin, Rated, Thing, Via, World, formula, origins
+
+STAGE_KINDS: dict[str, type[Stage]] = {}
+RATED = {
+    "plate voltage": "voltage", "plate current": "current", "plate input": "power", "plate dissipation": "power",
+    "screen voltage": "voltage", "screen input": "power", "grid voltage": "voltage", "grid current": "current",
+    "grid dissipation": "power",
+}  # fmt: skip
+TYPICAL = {
+    "drive power": "power", "output power": "power", "plate to plate load": "resistance", "plate current": "current",
+    "plate load": "resistance",
+}  # fmt: skip
+
+
+class Tubes(Model):
+    """Which tubes, where they sit and in which service they are used."""
+
+    type: TubeType
+    sockets: tuple[Text, ...]
+    service: Text
+    system: Text | None = None
+    section: Text | None = None
+
+
+class Heater(Model):
+    """Heater or filament."""
+
+    supply: SupplyId | None = None
+    voltage: Voltage | None = None
+
+
+class Plate(Model):
+    """Plate circuit; the current is that of all tubes of the stage together."""
+
+    supply: SupplyId | None = None
+    through: AnyPart | None = None
+    modulated_by: StageId | None = None
+    voltage: Voltage | None = None
+    current: Current | None = None
+
+
+class Screen(Model):
+    """Screen circuit."""
+
+    from_: Text | None = None
+    supply: SupplyId | None = None
+    through: Resistor | None = None
+    bypass: Capacitor | None = None
+    voltage: Voltage | None = None
+    current: SignedCurrent | None = None
+
+
+class Grid(Model):
+    """Control-grid circuit; bias is negative."""
+
+    leak: Resistor | None = None
+    supply: SupplyId | None = None
+    coupling: Capacitor | None = None
+    stopper: Resistor | None = None
+    bias: SignedVoltage | None = None
+    current: Current | None = None
+
+
+class Cathode(Model):
+    """Cathode circuit."""
+
+    resistor: Resistor | None = None
+    bypass: Capacitor | None = None
+
+
+class Output(Model):
+    """Where the power goes and how much there is."""
+
+    into: Text | None = None
+    power: Power | None = None
+    voltage: Voltage | None = None
+
+
+class Stage(Thing):
+    """One stage of a rig. Subclasses register themselves under their kind."""
+
+    collection: ClassVar[str] = "stages"
+    kind: Text
+    name: Text | None = None
+    does: Text | None = None
+    driven_by: StageId | None = None
+    row: ClassVar[str] = "rf"
+
+    def __init_subclass__(cls, kind: str = "", **kwargs: Any) -> None:
+        """Make the kind known."""
+        super().__init_subclass__(**kwargs)
+        if kind:
+            cls.kind_words = kind
+            STAGE_KINDS[kind] = cls
+
+    def title(self, name: str) -> str:
+        """Its own name, or its kind."""
+        return self.name or f"{name.replace('_', ' ')} ({self.kind})"
+
+
+class TubeStage(Stage):
+    """A stage built round tubes."""
+
+    tubes: Tubes
+    heater: Heater = Heater.model_construct()
+    plate: Plate = Plate.model_construct()
+    grid: Grid = Grid.model_construct()
+    screen: Screen | None = None
+    cathode: Cathode | None = None
+    output: Output = Output.model_construct()
+
+    @property
+    def tube(self) -> Tube:
+        """Data of the tube type in use."""
+        return tube_file(tube_types()[self.tubes.type])
+
+    @property
+    def count(self) -> int:
+        """How many bulbs the stage has."""
+        return len(self.tubes.sockets)
+
+    @property
+    def rating(self) -> Rating | None:
+        """Maximum ratings for the service in use."""
+        return self.tube.rating(self.tubes.service, self.tubes.system)
+
+    @property
+    def column(self) -> Column | None:
+        """Published typical operation for the service in use."""
+        return self.tube.column(self.tubes.service)
+
+    @property
+    def screen_from_plate(self) -> bool:
+        """Whether the screen current comes out of the plate line."""
+        return self.screen is not None and self.screen.from_ == "plate"
+
+    def origins(self) -> Mapping[str, tuple[Origin, ...]]:
+        """Those of the kind, and what the stage draws from its plate line."""
+        both = formula(modulation.modulated_current, "line_current")
+        line = both if self.screen_from_plate else ("line_current", Via("", "plate_current"))
+        return {**self.origins_of_kind, **origins(line)}
+
+    @property
+    def screen_grid(self) -> bool:
+        """Whether the type has a screen."""
+        return "screen" in self.tube.electrodes
+
+    def rated(self, world: World) -> dict[str, Rated]:  # noqa: ARG002 - tubes need only their table
+        """Maximum ratings as ``..._rated``, typical operation as ``..._typical``, data as ``..._nominal``."""
+        found = {
+            "heater_voltage_nominal": _entry(self.tube.data, "heater voltage", "voltage", self.tube, "data"),
+            "heater_current_nominal": _entry(self.tube.data, "heater current", "current", self.tube, "data"),
+            "frequency_rated": _entry(self.tube.data, "full rating frequency", "frequency", self.tube, "data"),
+        }
+        if self.rating:
+            what = f"maximum, {self.rating.service}, {self.rating.system}"
+            for words, dimension in RATED.items():
+                name = f"{words.replace(' ', '_')}_rated"
+                found[name] = _entry(self.rating, words, dimension, self.tube, what)
+        telegraphy = self.tube.rating("class C telegraphy", self.rating.system if self.rating else None)
+        if telegraphy:
+            found["plate_dissipation_unmodulated_rated"] = _entry(
+                telegraphy, "plate dissipation", "power", self.tube, f"maximum, telegraphy, {telegraphy.system}"
+            )
+        if self.column:
+            for words, dimension in TYPICAL.items():
+                name = f"{words.replace(' ', '_')}_typical"
+                what = f"typical operation, {self.column.service}, {self.column.system}"
+                found[name] = _entry(self.column, words, dimension, self.tube, what)
+        return {name: rated for name, rated in found.items() if rated}
+
+    def derived(self, world: World) -> dict[str, Quantity]:  # noqa: ARG002 - as above
+        """The number of tubes."""
+        return {"tubes_count": Quantity(self.count, "")}
+
+
+def _entry(facts: Any, words: str, dimension: str, tube: Tube, what: str) -> Rated | None:
+    quantity = facts.quantity(words, dimension)
+    return Rated(quantity, facts, f"{tube.type}, {what}") if quantity else None
+
+
+def shares(*names: str) -> tuple[Any, ...]:
+    """Formulas that divide values of the stage among its tubes, as ``..._per_tube``."""
+    return tuple(formula(amplifier.per_tube, f"{name}_per_tube", total=name) for name in names)
+
+
+PLATE_FORMULAS = (
+    formula(amplifier.dc_input),
+    *shares("plate_current", "dc_input", "plate_dissipation", "grid_current", "screen_input"),
+    ("plate_supply_voltage", Via("plate.supply", "output_voltage")),
+)
+SCREEN_FORMULAS = (
+    formula(amplifier.electrode_input, "screen_input", electrode_voltage="screen_voltage", electrode_current="screen_current"),
+    formula(
+        amplifier.dropped_voltage, "screen_voltage_behind_resistor", source_voltage="plate_voltage",
+        series_resistance="screen_through", series_current="screen_current",
+    ),
+    formula(amplifier.resistor_power, "screen_resistor_power", resistance="screen_through", resistor_current="screen_current"),
+)  # fmt: skip
+BIAS_FORMULAS = (
+    formula(amplifier.grid_leak_bias, "grid_leak_bias"),
+    formula(amplifier.resistor_power, "grid_leak_power", resistance="grid_leak", resistor_current="grid_current"),
+)
+OUTPUT_FORMULAS = (
+    formula(amplifier.efficiency),
+    formula(amplifier.most_output),
+)
+RADIO_FORMULAS = (
+    *PLATE_FORMULAS,
+    formula(amplifier.plate_dissipation),
+    *SCREEN_FORMULAS,
+    *BIAS_FORMULAS,
+    *OUTPUT_FORMULAS,
+)

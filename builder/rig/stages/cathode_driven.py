@@ -1,0 +1,41 @@
+"""A linear amplifier driven at the cathode, grids at ground."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from builder.physics import amplifier
+from builder.rig.fields import Coil, Current, Power
+from builder.rig.stage import BIAS_FORMULAS, OUTPUT_FORMULAS, PLATE_FORMULAS, Plate, TubeStage
+from builder.rig.stages.rf_power import FinalOutput
+from builder.rig.fields import Model
+from builder.rig.thing import Via, formula, origins
+
+
+class IdlingPlate(Plate):
+    """Plate circuit of a stage that draws current without signal."""
+
+    idle: Current | None = None
+
+
+class Drive(Model):
+    """What the exciter delivers into the cathode."""
+
+    power: Power | None = None
+
+
+class CathodeDriven(TubeStage, kind="cathode driven"):
+    """A grounded-grid linear amplifier."""
+
+    plate: IdlingPlate = IdlingPlate.model_construct()
+    output: FinalOutput = FinalOutput.model_construct()
+    drive: Drive = Drive.model_construct()
+    filament_choke: Coil | None = None
+    origins_of_kind: ClassVar = origins(
+        *PLATE_FORMULAS,
+        formula(amplifier.plate_dissipation_with_drive, "plate_dissipation"),
+        *BIAS_FORMULAS,
+        *OUTPUT_FORMULAS,
+        ("carrier_frequency", Via("carrier", "frequency")),
+        ("idle_current", Via("", "plate_idle")),
+    )
