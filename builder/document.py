@@ -96,7 +96,7 @@ class _Walk:
                 self.complain(
                     key_node,
                     (*path, key),
-                    "has no value; write one, or remove it; if it belongs to the text before it, put that text in quotes",
+                    "has no value; write one or remove it; if it belongs to the text before it, put that in quotes",
                 )
                 continue
             yield key, value

@@ -18,7 +18,7 @@ WITH_PREFIX = {
 PLAIN = {
     "time": {"min": 60.0, "h": 3600.0, "d": 86400.0, "s": 1.0},
     "length": {"m": 1.0, "in": 0.0254, "ft": 0.3048, "mil": 25.4e-6, '"': 0.0254},
-    "mass": {"lb": 453.59237, "oz": 28.349523125},
+    "mass": {"lb": 0.45359237, "oz": 0.028349523125},
     "temperature": {"degC": 1.0, "°C": 1.0},
     "level": {"dB": 1.0},
     "ratio": {"%": 0.01, "ppm": 1e-6},
@@ -68,9 +68,13 @@ def parse(text: str, dimension: str) -> Quantity:
     Raises:
         ValueError: with a sentence for the user: what was found, what was expected.
     """
-    main, _, tolerance = re.sub(r"\+/-|\+-", "±", text).partition("±")
+    main, sign, tolerance = re.sub(r"\+/-|\+-", "±", text).partition("±")
     value = _number(main.strip(), text, dimension)
+    if sign and not tolerance.strip():
+        raise ValueError(f'"{text}" names no tolerance; write one, such as 2 %, or leave the sign out')
     sigma = _spread(tolerance.strip(), value, dimension) if tolerance else 0.0
+    if not math.isfinite(sigma):
+        raise ValueError(f'"{text}" has a tolerance that is too large to be real; write one such as 2 %')
     return Quantity(value, SI_SYMBOL[dimension], sigma, text)
 
 
@@ -82,6 +86,8 @@ def _number(text: str, whole: str, dimension: str) -> float:
     unit = text[match.end() :].strip()
     if unit.startswith(","):
         raise ValueError(f'"{whole}" has a comma in its number; write a point for decimals and nothing for thousands')
+    if unit[:1].isdigit():
+        raise ValueError(f'"{whole}" has a gap in its number; write the digits without a break')
     value = _scaled(match.group().replace("\u2212", "-"), unit, dimension)
     if value is None:
         problem = f'"{whole}" has no unit' if not unit else f'"{whole}": "{unit}" is not a unit of {dimension} here'
@@ -99,7 +105,10 @@ def _scaled(number: str, unit: str, dimension: str) -> float | None:
         return float(number) * plain[unit]
     if not any(unit.endswith(symbol) for symbol in WITH_PREFIX.get(dimension, ())):
         return None
-    found = quantiphy.Quantity(f"{number} {unit}")
+    try:
+        found = quantiphy.Quantity(f"{number} {unit}")
+    except quantiphy.QuantiPhyError:
+        return None
     if found.units not in WITH_PREFIX[dimension]:
         return None
     return float(found.real) * SCALE.get(dimension, 1.0)
@@ -114,16 +123,16 @@ def _other_dimension(unit: str) -> str:
 
 def _spread(text: str, value: float, dimension: str) -> float:
     """Standard uncertainty of a stated tolerance, taken as the half-width of an even spread."""
-    if text.endswith("%"):
-        half = abs(value) * parse(text, "ratio").value
-    else:
-        half = _number(text, text, dimension)
+    share = text.endswith("%")
+    half = abs(value) * parse(text, "ratio").value if share else _number(text, text, dimension)
     return abs(half) / math.sqrt(3)
 
 
 FEW = 4
 """Significant digits up to which trailing zeros are dropped; frequencies keep three decimals."""
 SHOWN = {"ohm": "Ω", "degC": "°C"}
+LARGEST = 1e300
+"""Beyond this a number counts as endless; it could not be scaled any more."""
 
 
 def show(value: float, unit: str, digits: int = 3) -> str:
@@ -134,7 +143,9 @@ def show(value: float, unit: str, digits: int = 3) -> str:
         unit: SI symbol; ``%`` asks for a ratio to be shown per hundred, ``ppm`` per million.
         digits: significant digits.
     """
-    if math.isinf(value):
+    if math.isnan(value):
+        return "unknown"
+    if abs(value) > LARGEST:
         return "without end" if unit == "s" else "unlimited"
     if unit == "%":
         return f"{_round(value * 100, digits)} %"
@@ -142,10 +153,10 @@ def show(value: float, unit: str, digits: int = 3) -> str:
         return f"{_round(value * 1e6, digits)} ppm"
     if unit in {"", "dB", "degC", "kg"} or (unit == "s" and abs(value) >= 1):
         return f"{_round(value, digits)} {SHOWN.get(unit, unit)}".strip()
-    exponent = 0 if value == 0 else int(math.floor(math.log10(abs(float(f"{value:.{digits - 1}e}"))) / 3)) * 3
+    exponent = 0 if value == 0 else math.floor(math.log10(abs(float(f"{value:.{digits - 1}e}"))) / 3) * 3
     exponent = max(-12, min(9, exponent))
     prefix = {-12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G"}[exponent]
-    if unit == "J" and prefix not in {"", "k", "M"} and abs(value) >= 0.1:  # noqa: PLR2004
+    if unit == "J" and prefix not in {"", "k", "M"} and abs(value) >= 0.1:
         prefix, exponent = "", 0
     return f"{_round(value / 10**exponent, digits)} {prefix}{SHOWN.get(unit, unit)}"
 
@@ -153,7 +164,7 @@ def show(value: float, unit: str, digits: int = 3) -> str:
 def _round(value: float, digits: int) -> str:
     if value == 0:
         return "0"
-    places = max(0, digits - 1 - int(math.floor(math.log10(abs(float(f"{value:.{digits - 1}e}"))))))
+    places = max(0, digits - 1 - math.floor(math.log10(abs(float(f"{value:.{digits - 1}e}")))))
     text = f"{value:.{places}f}"
     if "." in text:
         head, tail = text.split(".")

@@ -49,7 +49,8 @@ def modulator_is_matched(reflected_load: Ohm, plate_to_plate_load_typical: Ohm) 
 
 
 @check(
-    "modulation transformer current", of=Modulator, source="terman-re, core saturation (page not verified)", margin=0.10,
+    "modulation transformer current", of=Modulator, source="terman-re, core saturation (page not verified)",
+    margin=0.10,
     applies=_modulates,
     why="Direct current beyond the rating saturates the core: low notes distort and the peaks flatten.",
     remedy="Use a reactor and blocking capacitor, or a larger transformer.",

@@ -82,7 +82,8 @@ def plates_keep_cool(plate_dissipation_per_tube: Watt, plate_dissipation_rated: 
 
 
 @check(
-    "plate dissipation under modulation", of=RfPower, source="kennedy, ex. 3.2 (p. 38)", margin=0.05, applies=_modulated,
+    "plate dissipation under modulation", of=RfPower, source="kennedy, ex. 3.2 (p. 38)", margin=0.05,
+    applies=_modulated,
     why="Sine modulation raises the heat in the plates; the telegraphy rating is what the plate can stand on average.",
     remedy="Lower the carrier, or modulate less deeply for long tones.",
 )  # fmt: skip
@@ -114,7 +115,8 @@ def screen_keeps_cool(screen_input_per_tube: Watt, screen_input_rated: Watt) -> 
 
 
 @check(
-    "screen books", of=TubeStage, source="common-practice", applies=lambda stage: _screen(stage) and stage.screen_from_plate,
+    "screen books", of=TubeStage, source="common-practice",
+    applies=lambda stage: _screen(stage) and stage.screen_from_plate,
     why="When supply, resistor and current do not add up, one of them is not what the papers say.",
     remedy="Measure the resistor cold and read screen voltage and current again.",
 )  # fmt: skip
@@ -157,7 +159,7 @@ def grid_current_allowed(grid_current_per_tube: Ampere, grid_current_rated: Ampe
 @check(
     "bias books", of=TubeStage, source="common-practice",
     applies=_leak_makes_the_bias,
-    why="When leak and grid current do not make the bias that is measured, a part or a meter is off, or the tube is gassy.",
+    why="When leak and grid current do not make the bias, a part or a meter is off, or the tube is gassy.",
     remedy="Measure the leak cold; check the grid meter and its shunt.",
 )  # fmt: skip
 def bias_books_balance(grid_bias: Volt, grid_leak_bias: Volt) -> Judgement:

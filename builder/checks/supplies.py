@@ -16,7 +16,7 @@ FUSE_LEAST, FUSE_MOST = 1.25, 2.0
 TOO_SLOW = 120.0
 """Seconds to a harmless voltage; source: common-practice."""
 RIPPLE = 0.01
-"""Effective ripple over direct voltage that puts hum of a class C stage 37 dB below full modulation; common-practice."""
+"""Effective ripple over direct voltage; hum of a class C stage is then 37 dB below full modulation; common-practice."""
 
 
 def _choke_input(supply: Any) -> bool:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import inspect
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from builder.quantity import show
 from builder.rig.thing import Thing
 
 from .judge import Judgement, Verdict
@@ -133,6 +135,19 @@ class Finding:
         if self.judgement is None:
             return ""
         return f"{self.judgement.how} {' and '.join(shown_number(limit, self.unit) for limit in self.judgement.limits)}"
+
+    @property
+    def room_text(self) -> str:
+        """How far the limit is, in words; empty where nothing could be judged or the limit is endless."""
+        if self.room is None or self.judgement is None or not math.isfinite(self.room):
+            return ""
+        side = "to spare" if self.room >= 0 else "beyond it"
+        if self.unit == "Hz":
+            size = float(getattr(self.judgement.limits[0], "nominal_value", self.judgement.limits[0]))
+            return f"{show(abs(self.room * size), 'Hz')} {side}"
+        if self.room > 1:
+            return f"{self.room + 1:.3g} times what is asked for"
+        return f"{show(abs(self.room), '%', 2)} of the limit {side}"
 
     @property
     def limits(self) -> tuple[Value, ...]:

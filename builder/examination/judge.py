@@ -69,7 +69,7 @@ def at_least(value: Any, limit: Any) -> Judgement:
 def between(value: Any, low: Any, high: Any) -> Judgement:
     """The value must lie in a range; room is counted in shares of the range's middle."""
     middle = (low + high) / 2
-    nearest = min(value - low, high - value, key=lambda gap: float(getattr(gap, "nominal_value", gap)))
+    nearest = min(value - low, high - value, key=_nominal)
     return Judgement("between", value, (low, high), _room(nearest, middle))
 
 
@@ -79,8 +79,12 @@ def agrees(value: Any, other: Any, tolerance: float) -> Judgement:
     return Judgement("agrees with", value, (other,), _room(tolerance * _size(other) - gap, other))
 
 
+def _nominal(number: Any) -> float:
+    return float(getattr(number, "nominal_value", number))
+
+
 def _size(number: Any) -> Any:
-    return number if float(getattr(number, "nominal_value", number)) >= 0 else -number
+    return number if _nominal(number) >= 0 else -number
 
 
 def _room(distance: Any, size: Any) -> Any:

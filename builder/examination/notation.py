@@ -99,7 +99,11 @@ class Notation(ABC):
             return self.term(Term.symbol("π" if name == "pi" else name))
         term = terms[name]
         text = self.term(term)
-        needs_group = term.is_number and (outside > RANK[ast.Mult] or (outside > 0 and term.text.startswith("\u2212")))
+        needs_group = (
+            term.is_number
+            and " " in term.text
+            and (outside > RANK[ast.Mult] or (outside > 0 and term.text.startswith("\u2212")))
+        )
         return self.group(text) if needs_group else text
 
     def _binary(self, node: ast.BinOp, terms: Mapping[str, Term], outside: int) -> str:

@@ -39,7 +39,7 @@ class Sheets:
 
 
 class Sheet:
-    """Values of one thing. Asked for a name it looks among readings, then in the file, then in tables, then computes."""
+    """Values of one thing, looked for among readings, then in the file, then in tables, then computed."""
 
     def __init__(self, path: str, thing: Thing, given: Mapping[str, Value], sheets: Sheets) -> None:
         self.path = path

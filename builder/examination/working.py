@@ -49,7 +49,7 @@ class Working:
     def _written(self, notation: Notation, terms: Mapping[str, Term]) -> str:
         entry = word(self.value.name)
         left = notation.term(Term.symbol(entry.symbol if entry else self.value.name))
-        inner = {name: expression for name, expression in self.steps[:-1]}
+        inner = dict(self.steps[:-1])
         expression = _Inlined(inner).visit(_copy(self.steps[-1][1])) if self.steps else None
         right = notation.expression(expression, terms) if expression else notation.words("see the source")
         return f"{left}{notation.equals}{right}"
@@ -84,8 +84,9 @@ def steps_of(function: Callable[..., Any]) -> tuple[tuple[str, ast.expr], ...]:
     for statement in getattr(tree, "body", []):
         if isinstance(statement, ast.Expr):
             continue
-        if isinstance(statement, ast.Assign) and isinstance(statement.targets[0], ast.Name):
-            steps.append((statement.targets[0].id, statement.value))
+        target = statement.targets[0] if isinstance(statement, ast.Assign) else getattr(statement, "target", None)
+        if isinstance(target, ast.Name) and isinstance(statement, ast.Assign | ast.AnnAssign) and statement.value:
+            steps.append((target.id, statement.value))
         elif isinstance(statement, ast.Return) and statement.value is not None:
             steps.append(("return", _constants(statement.value, function)))
         else:
@@ -113,7 +114,7 @@ class _Inlined(ast.NodeTransformer):
     def __init__(self, known: Mapping[str, ast.expr]) -> None:
         self.known = known
 
-    def visit_Name(self, node: ast.Name) -> ast.expr:  # noqa: N802 - the name that ast asks for
+    def visit_Name(self, node: ast.Name) -> ast.expr:
         """Follow a name as far as it is known."""
         found = self.known.get(node.id)
         return self.visit(_copy(found)) if found is not None else node

@@ -89,7 +89,8 @@ def antenna_current_rise(modulation_depth: Ratio) -> Ratio:
 
     Source: fcc378, question 6A378
     """
-    return (1 + modulation_depth**2 / 2) ** 0.5
+    rise: float = (1 + modulation_depth**2 / 2) ** 0.5
+    return rise
 
 
 def depth_from_current(current_rise: Ratio) -> Ratio:
@@ -104,7 +105,8 @@ def depth_from_current(current_rise: Ratio) -> Ratio:
     Source: kennedy, ex. 3.3 (p. 39)
     """
     require(current_rise >= 1, "antenna current falls under modulation")
-    return (2 * (current_rise**2 - 1)) ** 0.5
+    depth: float = (2 * (current_rise**2 - 1)) ** 0.5
+    return depth
 
 
 def depth_from_envelope(envelope_crest: Volt, envelope_trough: Volt) -> Ratio:

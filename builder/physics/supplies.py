@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import pi
+
 import numpy as np
 
 from .units import Ampere, Count, Farad, Henry, Hertz, Joule, Ohm, Ratio, Second, Volt, Watt, require
@@ -232,7 +233,8 @@ def discharge_time(bleeder: Ohm, capacitance: Farad, start_voltage: Volt, safe_v
 
     Source: elementary, exponential discharge; no time where the start is harmless already
     """
-    return bleeder * capacitance * np.log(np.maximum(start_voltage / safe_voltage, 1))
+    time: float = bleeder * capacitance * np.log(np.maximum(start_voltage / safe_voltage, 1))
+    return time
 
 
 def decay(time: Second, bleeder: Ohm, capacitance: Farad, start_voltage: Volt) -> Volt:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
-from functools import cache
 from typing import Annotated, Any, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -22,6 +21,7 @@ class Model(BaseModel):
         extra="forbid",
         arbitrary_types_allowed=True,
         validate_by_name=False,
+        use_attribute_docstrings=True,
         alias_generator=lambda name: name.rstrip("_").replace("_", " "),
     )
 
@@ -42,7 +42,6 @@ class RefersTo:
     dimension: str = ""
 
 
-@cache
 def refers_to(annotation: Any) -> RefersTo | None:
     """What an annotation of a field points at; None where it holds something else."""
     for part in get_args(annotation):

@@ -16,7 +16,7 @@ from builder.reference.tables import rule_files
 
 from .model import Carrier, Meter, Network, Panel, Readings, Rig, Station
 from .part import Part
-from .references import Known, check_references, check_readings, check_story
+from .references import Known, check_readings, check_references, check_story
 from .stage import STAGE_KINDS, Stage
 from .supply import Supply
 from .wording import problem

@@ -12,8 +12,26 @@ from builder.quantity import Quantity, parse
 from builder.reference.tables import Rules, rule_file, rule_files, safety_limits
 
 from .fields import (
-    AnyPart, Capacitor, CarrierId, Coil, Day, Frequency, Length, Level, Marking, Mass, MeterId, Model, Share, StageId,
-    SupplyId, Text, Time, Voltage, Whole, YesNo, refuse,
+    AnyPart,
+    Capacitor,
+    CarrierId,
+    Coil,
+    Day,
+    Frequency,
+    Length,
+    Level,
+    Marking,
+    Mass,
+    MeterId,
+    Model,
+    Share,
+    StageId,
+    SupplyId,
+    Text,
+    Voltage,
+    Whole,
+    YesNo,
+    refuse,
 )  # fmt: skip
 from .part import Designator, Part
 from .stage import Stage
@@ -21,14 +39,14 @@ from .supply import Supply
 from .thing import Origin, Rated, Thing, Via, World, formula, origins, value_name
 
 READABLE = ("voltage", "current", "power", "frequency", "level", "time", "resistance", "ratio", "temperature")
-Id = Annotated[str, BeforeValidator(lambda text: _id(text))]
-Yes = Literal["yes", "no", "unknown"]
-
-
 def _id(text: str) -> str:
     if not text.replace(" ", "").replace("-", "").isalnum() or text != text.strip().lower():
         raise refuse(f'"{text}" cannot be a name here; use small letters, digits, blanks and hyphens')
     return text
+
+
+Id = Annotated[str, BeforeValidator(_id)]
+Yes = Literal["yes", "no", "unknown"]
 
 
 def readable(text: Any) -> Any:

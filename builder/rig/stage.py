@@ -10,8 +10,19 @@ from builder.quantity import Quantity
 from builder.reference.tables import Column, Rating, Tube, tube_file, tube_types
 
 from .fields import (
-    AnyPart, Capacitor, Current, Model, Power, Resistor, SignedCurrent, SignedVoltage, StageId, SupplyId, Text,
-    TubeType, Voltage,
+    AnyPart,
+    Capacitor,
+    Current,
+    Model,
+    Power,
+    Resistor,
+    SignedCurrent,
+    SignedVoltage,
+    StageId,
+    SupplyId,
+    Text,
+    TubeType,
+    Voltage,
 )  # fmt: skip
 from .thing import Origin, Rated, Thing, Via, World, formula, origins
 
@@ -205,12 +216,18 @@ PLATE_FORMULAS = (
     ("plate_supply_voltage", Via("plate.supply", "output_voltage")),
 )
 SCREEN_FORMULAS = (
-    formula(amplifier.electrode_input, "screen_input", electrode_voltage="screen_voltage", electrode_current="screen_current"),
+    formula(
+        amplifier.electrode_input, "screen_input",
+        electrode_voltage="screen_voltage", electrode_current="screen_current",
+    ),
     formula(
         amplifier.dropped_voltage, "screen_voltage_behind_resistor", source_voltage="plate_voltage",
         series_resistance="screen_through", series_current="screen_current",
     ),
-    formula(amplifier.resistor_power, "screen_resistor_power", resistance="screen_through", resistor_current="screen_current"),
+    formula(
+        amplifier.resistor_power, "screen_resistor_power",
+        resistance="screen_through", resistor_current="screen_current",
+    ),
 )  # fmt: skip
 BIAS_FORMULAS = (
     formula(amplifier.grid_leak_bias, "grid_leak_bias"),

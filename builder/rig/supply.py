@@ -14,7 +14,20 @@ from builder.quantity import Quantity
 from builder.reference.tables import Rating, Tube, tube_file, tube_types
 
 from .fields import (
-    AnyPart, Capacitor, Coil, Current, Model, Resistance, Resistor, Share, Text, Time, TubeType, Voltage, Whole, YesNo,
+    AnyPart,
+    Capacitor,
+    Coil,
+    Current,
+    Model,
+    Resistance,
+    Resistor,
+    Share,
+    Text,
+    Time,
+    TubeType,
+    Voltage,
+    Whole,
+    YesNo,
     refuse,
 )  # fmt: skip
 from .part import Part
@@ -157,7 +170,7 @@ class Supply(Thing):
         return {**found, **_chokes(chokes, self.transformer)}
 
     def _bleeder(self, parts: Mapping[str, Part]) -> dict[str, Quantity]:
-        """The resistor that discharges the filter: its own, or the equalisers in series; endless where there is none."""
+        """The resistor that discharges the filter: its own, or the equalisers in series."""
         if self.bleeder == "none":
             return {"bleeder": Quantity(math.inf, "ohm")}
         if self.bleeder:
@@ -216,7 +229,10 @@ COMMON = origins(
     formula(supplies.sum_of_currents, "least_current", first="idle_currents", second="bleeder_current"),
     formula(supplies.secondary_current),
     formula(supplies.rectifier_current),
-    formula(supplies.share_of_string, "inverse_voltage_each", total_voltage="inverse_voltage", string_count="rectifiers_in_series"),
+    formula(
+        supplies.share_of_string, "inverse_voltage_each",
+        total_voltage="inverse_voltage", string_count="rectifiers_in_series",
+    ),
     ("start_voltage", Via("", "no_load_voltage")),
     formula(supplies.discharge_time, capacitance="filter_capacitance", safe_voltage="accessible_voltage"),
     formula(supplies.stored_energy, capacitance="filter_capacitance"),

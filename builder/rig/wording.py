@@ -37,6 +37,10 @@ def _ours(error: Any, model: type[BaseModel]) -> str:  # noqa: ARG001
     return str(error["ctx"]["message"])
 
 
+def _other(error: Any, model: type[BaseModel]) -> str:  # noqa: ARG001
+    return f"is not understood: {str(error['msg']).lower()}"
+
+
 def _fixed(text: str) -> Words:
     return lambda _error, _model: text
 
@@ -82,7 +86,7 @@ def problem(error: ErrorDetails, model: type[BaseModel], document: Document, sta
         start: path of the piece of the file that was validated.
     """
     kind = error["type"]
-    wording = WORDING.get(kind, lambda row, _model: f"is not understood: {row['msg'].lower()}")
+    wording = WORDING.get(kind, _other)
     path = (*start, *error["loc"])
     place = document.place(path, key=kind == "extra_forbidden")
     shown = path[:-1] if kind in {"missing", "extra_forbidden"} else path

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import ClassVar
 
 from builder.physics import amplifier
-from builder.rig.fields import Coil, Current, Power
+from builder.rig.fields import Coil, Current, Model, Power
 from builder.rig.stage import BIAS_FORMULAS, OUTPUT_FORMULAS, PLATE_FORMULAS, Plate, TubeStage
 from builder.rig.stages.rf_power import FinalOutput
-from builder.rig.fields import Model
 from builder.rig.thing import Via, formula, origins
 
 

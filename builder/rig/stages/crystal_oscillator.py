@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from builder.physics import amplifier
 from builder.rig.fields import Capacitor, Coil, Text
 from builder.rig.stage import RADIO_FORMULAS, TubeStage
 from builder.rig.thing import Via, formula, origins
-from builder.physics import amplifier
 
 
 class CrystalOscillator(TubeStage, kind="crystal oscillator"):

@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from builder.physics import amplifier, modulation
 from builder.rig.fields import AnyPart, Current, Model, Ratio, StageId
-from builder.rig.stage import BIAS_FORMULAS, PLATE_FORMULAS, SCREEN_FORMULAS, OUTPUT_FORMULAS, TubeStage
+from builder.rig.stage import BIAS_FORMULAS, OUTPUT_FORMULAS, PLATE_FORMULAS, SCREEN_FORMULAS, TubeStage
 from builder.rig.stages.cathode_driven import IdlingPlate
 from builder.rig.thing import Via, formula, origins
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import ClassVar
 
 from builder.physics import amplifier, modulation
-from builder.rig.fields import Capacitor, Coil, Current, Model, NetworkId, Text, Power
-from builder.rig.stage import Output, RADIO_FORMULAS, TubeStage
+from builder.rig.fields import Capacitor, Coil, NetworkId
+from builder.rig.stage import RADIO_FORMULAS, Output, TubeStage
 from builder.rig.thing import Origin, Via, formula, origins
 
 

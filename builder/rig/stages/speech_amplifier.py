@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from builder.physics import amplifier
 from builder.rig.fields import Capacitor, Resistor, Text
 from builder.rig.stage import PLATE_FORMULAS, TubeStage
-from builder.rig.thing import Via, origins
-from builder.rig.thing import formula
-from builder.physics import amplifier
+from builder.rig.thing import Via, formula, origins
 
 
 class SpeechAmplifier(TubeStage, kind="speech amplifier"):

@@ -1,0 +1,150 @@
+"""Key figures and performance tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.examination.finding import Finding
+from builder.examination.value import Missing, Origin, Value
+from builder.examine import Examination
+from builder.reference.tables import word
+
+KEY_FIGURES = ("carrier_power", "peak_envelope_power", "mean_power", "modulation_depth", "necessary_bandwidth", "mass")
+"""Values of the rig as a whole that its first page shows."""
+FINAL_FIGURES = ("plate_voltage", "plate_current", "dc_input", "efficiency", "plate_dissipation_per_tube")
+"""Values of the final stage that the first page shows."""
+SUPPLY_FIGURES = (
+    "output_voltage", "supply_current", "no_load_voltage", "ripple", "filter_capacitance", "stored_energy",
+    "bleeder", "bleeder_power", "discharge_time", "inverse_voltage_each", "rectifier_current", "mains_current",
+)  # fmt: skip
+STAGE_FIGURES = (
+    "plate_voltage", "plate_current", "plate_idle", "dc_input", "output_power", "efficiency", "plate_dissipation",
+    "plate_dissipation_per_tube", "plate_dissipation_modulated", "screen_voltage", "screen_current", "screen_input",
+    "grid_bias", "grid_current", "drive_power", "drive_needed", "drive_available", "heater_voltage",
+    "modulating_impedance", "audio_power_needed", "audio_power_available", "reflected_load", "crest_plate_voltage",
+)  # fmt: skip
+RIG_FIGURES = (*KEY_FIGURES[:-1], "carrier_power")
+RATED_BY = {
+    "plate_voltage": "plate_voltage_rated", "plate_current": "plate_current_rated", "dc_input": "plate_input_rated",
+    "plate_dissipation_per_tube": "plate_dissipation_rated", "screen_voltage": "screen_voltage_rated",
+    "screen_input": "screen_input_rated", "grid_bias": "grid_voltage_rated", "grid_current": "grid_current_rated",
+    "heater_voltage": "heater_voltage_nominal", "plate_dissipation_modulated": "plate_dissipation_unmodulated_rated",
+    "reflected_load": "plate_to_plate_load_typical", "inverse_voltage_each": "inverse_voltage_each_rated",
+    "rectifier_current": "rectifier_current_rated", "bleeder_power": "bleeder_power_rating",
+    "supply_current": "transformer_current",
+}  # fmt: skip
+"""Which table value stands beside which value; ratings of tubes are for one tube."""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A value with what it is called; the text says when there is none."""
+
+    thing: str
+    name: str
+    words: str
+    text: str
+    origin: str
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of a performance table.
+
+    Args:
+        name: of the value.
+        words: what it is called.
+        symbol: in formulas.
+        measured: reading, with its accuracy; empty where there is none.
+        given: as the rig file says; empty where it does not.
+        computed: worked out; empty where it is not.
+        rated: limit or nominal from the tables; empty where there is none.
+        finding: the worst finding that judges it.
+        value: the one that everything else uses.
+    """
+
+    name: str
+    words: str
+    symbol: str
+    measured: str
+    given: str
+    computed: str
+    rated: str
+    finding: Finding | None
+    value: Value
+
+
+@dataclass(frozen=True)
+class Group:
+    """A performance table of one thing."""
+
+    thing: str
+    title: str
+    note: str
+    rows: tuple[Row, ...]
+
+
+def key_figures(examination: Examination) -> tuple[Figure, ...]:
+    """What the first page shows of a rig."""
+    final = f"stages.{examination.rig.final}"
+    wanted = [("rig", name) for name in KEY_FIGURES] + [(final, name) for name in FINAL_FIGURES]
+    found = (figure(examination, thing, name) for thing, name in wanted)
+    return tuple(item for item in found if item)
+
+
+def figure(examination: Examination, thing: str, name: str) -> Figure | None:
+    """One value for reading; None where it cannot be had."""
+    value = examination.value(thing, name)
+    return Figure(thing, name, value.words, str(value), str(value.origin)) if value else None
+
+
+def performance(examination: Examination) -> tuple[Group, ...]:
+    """Measured, given, computed and rated values side by side, a table for each thing that has any."""
+    return tuple(group for group in _groups(examination) if group.rows)
+
+
+def _groups(examination: Examination) -> Iterator[Group]:
+    rig = examination.rig
+    yield _group(examination, "rig", "The rig as a whole", "", RIG_FIGURES)
+    for name, stage in rig.stages.items():
+        tubes = getattr(stage, "tubes", None)
+        note = f"{len(tubes.sockets)} × {tubes.type}, {tubes.service}" if tubes else ""
+        yield _group(examination, f"stages.{name}", stage.title(name), note, STAGE_FIGURES)
+    for name, supply in rig.supplies.items():
+        yield _group(examination, f"supplies.{name}", supply.title(name), supply.feeds or "", SUPPLY_FIGURES)
+
+
+def _group(examination: Examination, thing: str, title: str, note: str, names: tuple[str, ...]) -> Group:
+    sheet = examination.sheet(thing)
+    known = set(sheet.names())
+    rows = (_row(examination, thing, name) for name in dict.fromkeys(names) if name in known)
+    return Group(thing, title, note, tuple(row for row in rows if row))
+
+
+def _row(examination: Examination, thing: str, name: str) -> Row | None:
+    sheet = examination.sheet(thing)
+    value = sheet[name]
+    if isinstance(value, Missing):
+        return None
+    computed = sheet.worked_out(name)
+    rated = examination.value(thing, RATED_BY[name]) if name in RATED_BY else None
+    entry = word(name)
+    return Row(
+        name,
+        value.words,
+        entry.symbol if entry else "",
+        str(value) if value.origin is Origin.MEASURED else "",
+        str(value) if value.origin is Origin.GIVEN else "",
+        str(computed) if computed and computed.origin is Origin.COMPUTED else "",
+        str(rated) if rated else "",
+        finding_about(examination, thing, name),
+        value,
+    )
+
+
+def finding_about(examination: Examination, thing: str, name: str) -> Finding | None:
+    """The worst finding that judges a value, or its share of one tube."""
+    names = {name, f"{name}_per_tube"}
+    fitting = [row for row in examination.findings_on(thing) if row.check.parameters[0] in names]
+    return fitting[0] if fitting else None

@@ -1,0 +1,72 @@
+"""Output networks of finals: pi, pi-L, L and link, drawn along a line from left to right."""
+
+from __future__ import annotations
+
+from builder.rig.model import Network
+
+from .schematic import Point
+from .stage_schematic import StageSchematic
+
+DROP = 2.0
+"""Length of a part that hangs from the line."""
+
+
+def network(s: StageSchematic, start: Point) -> Point:
+    """The network that the stage's output names; returns its end.
+
+    Args:
+        s: the schematic.
+        start: where the blocking capacitor ends.
+    """
+    found: Network | None = s.examination.rig.networks.get(s.stage.output.network or "")
+    if found is None:
+        return start
+    return link(s, found, start) if found.form == "link" else ladder(s, found, start)
+
+
+def ladder(s: StageSchematic, found: Network, start: Point) -> Point:
+    """Pi, pi-L and L: capacitors to the chassis, coils in the line."""
+    x, y = start
+    hang(s, "variable", found.tune, (x, y))
+    end = (x + 2.8, y)
+    s.wire((x, y), (x + 0.5, y))
+    s.part("coil", found.coil, (x + 0.5, y), (x + 2.3, y), "above", switched(found))
+    s.wire((x + 2.3, y), end)
+    hang(s, "variable", found.load, end)
+    if found.second_coil:
+        s.part("coil", found.second_coil, (end[0] + 0.3, y), (end[0] + 2.1, y), "above")
+        s.wire(end, (end[0] + 0.3, y))
+        end = (end[0] + 2.1, y)
+    return end
+
+
+def switched(found: Network) -> tuple[str, ...]:
+    """What the label of a coil adds where a switch picks its taps."""
+    return (f"tapped by {found.switch}",) if found.switch else ()
+
+
+def hang(s: StageSchematic, symbol: str, designator: str | None, top: Point) -> None:
+    """A part from the line to the chassis; nothing where the rig file names none."""
+    if designator is None:
+        return
+    foot = (top[0], top[1] - DROP)
+    s.dot(top)
+    s.part(symbol, designator, top, foot)
+    s.ground(foot)
+
+
+def link(s: StageSchematic, found: Network, start: Point) -> Point:
+    """A tuned circuit to the chassis with a link coil beside its cold end."""
+    x, y = start
+    hang(s, "variable", found.tune, (x, y))
+    coil = x + 1.8
+    s.wire((x, y), (coil, y))
+    s.part("coil", found.coil, (coil, y), (coil, y - DROP), "left", switched(found))
+    s.ground((coil, y - DROP))
+    beside = coil + 0.5
+    s.symbol("link", (beside, y - DROP), (beside, y - DROP + 1.2))
+    s.ground((beside, y - DROP))
+    s.wire((beside, y - DROP + 1.2), (beside, y))
+    end = (beside + 1.2, y)
+    s.part("variable", found.load, (beside, y), end, "above")
+    return end

@@ -1,0 +1,1 @@
+"""Pages: one module each; it picks from the examination and names a template."""

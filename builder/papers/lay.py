@@ -1,0 +1,94 @@
+"""The first page: for a finder or heir who knows nothing of radio; no word of the trade may stand here."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from builder.account import safety
+from builder.examine import Examination
+from builder.rig.load import Content
+
+SENT = {"A1A": "Morse code", "A3E": "speech", "H3E": "speech", "J3E": "speech"}
+OWN_STEPS = 2
+"""Steps of the make-safe card that anybody can do; what follows is for trained hands."""
+TWO_PEOPLE = safety.HEAVY
+
+
+def first_page(content: Content, examination: Examination) -> dict[str, Any]:
+    """Everything on the first page.
+
+    Args:
+        content: the station.
+        examination: of the rig.
+    """
+    steps = [{"do": row.do, "know": row.know} for row in safety.make_safe(examination)]
+    return {
+        "what": what(examination),
+        "kills": kills(content, examination),
+        "wait": wait(examination),
+        "own": steps[:OWN_STEPS],
+        "trained": steps[OWN_STEPS:],
+        "moving": moving(examination),
+        "call": [contact(row) for row in content.station.contacts],
+        "emergency": [contact(row) for row in content.station.emergency],
+        "belongs": belongs(examination),
+    }
+
+
+def what(examination: Examination) -> list[str]:
+    """What the object is, in plain words."""
+    rig = examination.rig
+    if rig.exciter:
+        kind = "a home-built amplifier: it makes the signal of another radio set stronger"
+    else:
+        kind = f"a home-built radio transmitter: it sends {SENT[rig.emission]} through an antenna"
+    built = f" It was built {'in ' if rig.built and rig.built[0].isdigit() else ''}{rig.built}." if rig.built else ""
+    return [
+        f"This is {kind}. Its builder calls it {rig.name}.{built}",
+        "It is not a household appliance. Only a licensed radio amateur may put it on the air; anybody may own it.",
+    ]
+
+
+def kills(content: Content, examination: Examination) -> list[str]:
+    """What can kill, in plain words."""
+    mains = content.station.mains.voltage
+    return [
+        f"Up to {safety.highest_voltage(examination)} inside (1 kV is one thousand volts; a wall outlet here gives "
+        f"{mains}). Touching it once can stop a heart.",
+        "It stays inside for a while after the plug is pulled. A dark lamp or a meter at zero does not mean that it is "
+        "gone.",
+        "Never take off a cover. Never reach inside. Never plug it in to see whether it works.",
+    ]
+
+
+def wait(examination: Examination) -> dict[str, Any]:
+    """The waiting time: as a number to be set large, or as the statement that waiting does not help."""
+    text = safety.longest_wait(examination)
+    number, _, unit = text.partition(" ")
+    helps = number.isdigit()
+    return {"text": text, "helps": helps, "number": number if helps else "", "unit": unit if helps else ""}
+
+
+def moving(examination: Examination) -> list[str]:
+    """Weight, and how it is moved."""
+    mass, size = examination.rig.mass, examination.rig.size
+    if mass is None:
+        lift = "Its weight is not recorded. Expect it to be heavier than it looks, and lift it with two people."
+    elif mass.value > TWO_PEOPLE:
+        lift = f"It weighs {mass}: two people lift it. The heavy side is not in the middle; it tips."
+    else:
+        lift = f"It weighs {mass}. The heavy side is not in the middle; it tips."
+    told = [lift, "Hold it from below, never by knobs, meters or handles alone. Keep it upright; never lay it on its face."]
+    return [*told, f"Size: {size}."] if size else told
+
+
+def contact(row: Any) -> dict[str, str]:
+    """Someone to ask."""
+    return {"who": row.who, "how": row.how, "about": row.about or ""}
+
+
+def belongs(examination: Examination) -> list[str]:
+    """What goes with it; empty where nothing is recorded."""
+    rig = examination.rig
+    spares = [f"{row.count} spare {row.type}{f' ({row.note})' if row.note else ''}" for row in rig.spares]
+    return [*rig.belongs, *spares]

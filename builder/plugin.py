@@ -1,0 +1,87 @@
+"""The site generator's side: finished pages go in as generated files. It decides nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from mkdocs.config import config_options
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin
+from mkdocs.structure.files import File, Files, InclusionLevel
+
+from builder.problem import BadInput
+from builder.site import Output, Workshop, navigation, outputs, prepare
+from builder.templates import templates_folder
+
+
+class Settings(Config):
+    """What mkdocs.yml may say to the plugin."""
+
+    content = config_options.Type(str, default="content")
+    cache = config_options.Type(str, default=".cache/rigfolio")
+
+
+class RigfolioPlugin(BasePlugin[Settings]):
+    """Adds the pages of a content folder to the site, in memory."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.workshop: Workshop | None = None
+        self.outputs: list[Output] | None = None
+        self.serving = False
+
+    def on_startup(self, *, command: str, dirty: bool) -> None:  # noqa: ARG002 - the generator's own signature
+        """Stay the same instance over every rebuild of a preview."""
+        self.serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read the content, unless it was handed over."""
+        if self.workshop is None or self.serving:
+            self._prepare(config)
+        if self.workshop:
+            config.site_name = self.workshop.content.station.name
+        return config
+
+    def _prepare(self, config: MkDocsConfig) -> None:
+        home = Path(config.config_file_path or ".").parent
+        try:
+            self.workshop = prepare(home / self.config.content, home / self.config.cache, lambda _text: None)
+            self.outputs = outputs(self.workshop)
+        except BadInput as error:
+            if not self.serving:
+                raise PluginError(f"the content has mistakes:\n{error}") from None
+            self.workshop, self.outputs = None, [mistakes_page(error)]
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add what was made; a page that is already there is a clash, not to be papered over."""
+        for output in self.outputs or []:
+            if files.get_file_from_path(output.path):
+                raise PluginError(f"{output.path} is there twice")
+            file = File.generated(config, output.path, content=output.content, inclusion=InclusionLevel.UNDEFINED)
+            file.edit_uri = None
+            files.append(file)
+        config.nav = navigation(self.workshop) if self.workshop else [{"Mistakes": "index.md"}]
+        return files
+
+    def on_post_page(self, output: str, **_rest: Any) -> str:
+        """Give the search box a name for those who cannot see it."""
+        return output.replace('role="dialog">', 'role="dialog" aria-label="Search">', 1)
+
+    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002
+        """Rebuild when content or templates change."""
+        server.watch(str(Path(config.config_file_path or ".").parent / self.config.content))
+        server.watch(str(templates_folder()))
+        return server
+
+
+def mistakes_page(error: BadInput) -> Output:
+    """What a preview shows in place of the site while the content has mistakes."""
+    from builder.pages.page import markdown_text
+
+    lines = "\n".join(f"- {markdown_text(problem)}" for problem in error.problems)
+    return Output(
+        "index.md", f"# The content has mistakes\n\nMend these and save; the page comes back by itself.\n\n{lines}\n"
+    )

@@ -1,0 +1,126 @@
+"""A check says what it asks, why, what to do and where that is written, and reaches every verdict that it can."""
+
+import inspect
+
+import pytest
+from uncertainties import ufloat
+
+from builder import discover
+from builder.examination.finding import CHECKS, check
+from builder.examination.judge import Judgement, Verdict, at_most
+from builder.physics.units import Watt
+from builder.reference.tables import cite
+from builder.rig.stages.rf_power import RfPower
+from builder.rig.thing import Thing
+
+discover.modules("builder.checks")
+TITLES = sorted(CHECKS)
+EXAMPLES = {
+    "drive-available": ((4.0, 2.0), (2.2, 2.0), (1.5, 2.0)),
+    "oscillator-tolerance": ((50e-6,), (90e-6,), (200e-6,)),
+    "peak-envelope-power": ((300.0, 1500.0), (1480.0, 1500.0), (1600.0, 1500.0)),
+    "lower-band-edge": ((7.180e6, 7.175e6), None, (7.174e6, 7.175e6)),
+    "upper-band-edge": ((7.296e6, 7.300e6), None, (7.3005e6, 7.300e6)),
+    "meter-low-on-its-scale": ((0.6,), None, (0.1,)),
+    "square-law-meter-low-on-its-scale": ((0.6,), None, (0.3,)),
+    "meter-over-its-scale": ((0.7,), (0.97,), (1.1,)),
+    "audio-power": ((74.0, 57.0), (60.0, 57.0), (50.0, 57.0)),
+    "modulator-load": ((4500.0, 4500.0), (5300.0, 4500.0), (9000.0, 4500.0)),
+    "modulation-transformer-current": ((0.2, 0.25), (0.24, 0.25), (0.3, 0.25)),
+    "depth-of-modulation": ((0.9,), (0.99,), (1.1,)),
+    "blocking-capacitor": ((1000.0, 2000.0), (1300.0, 2000.0), (1500.0, 2000.0)),
+    "plate-voltage": ((560.0, 600.0), (590.0, 600.0), (650.0, 600.0)),
+    "plate-current": ((0.105, 0.15), (0.148, 0.15), (0.2, 0.15)),
+    "plate-input": ((58.0, 85.0), (84.0, 85.0), (90.0, 85.0)),
+    "plate-dissipation": ((19.0, 23.0), (22.0, 23.0), (30.0, 23.0)),
+    "plate-dissipation-under-modulation": ((28.0, 35.0), (34.5, 35.0), (40.0, 35.0)),
+    "screen-voltage": ((178.0, 250.0), (245.0, 250.0), (300.0, 250.0)),
+    "screen-dissipation": ((1.5, 2.0), (1.95, 2.0), (3.0, 2.0)),
+    "screen-books": ((178.0, 180.0), None, (178.0, 250.0)),
+    "screen-resistor": ((6.0, 20.0), (9.0, 20.0), (15.0, 20.0)),
+    "grid-bias": ((-85.0, -150.0), (-148.0, -150.0), (-170.0, -150.0)),
+    "grid-current": ((0.0035, 0.004 * 1.2), (0.0039, 0.004), (0.005, 0.004)),
+    "bias-books": ((-85.0, -84.0), None, (-85.0, -60.0)),
+    "heater-voltage": ((6.3, 6.3), (6.0, 6.3), (5.5, 6.3)),
+    "tube-frequency": ((7.3e6, 60e6), None, (144e6, 60e6)),
+    "output-possible": ((79.0, 112.0), None, (120.0, 112.0)),
+    "inverse-voltage": ((700.0, 1000.0), (950.0, 1000.0), (1200.0, 1000.0)),
+    "rectifier-current": ((0.24, 1.0), (0.95, 1.0), (1.2, 1.0)),
+    "rectifier-warm-up": ((60.0, 30.0), None, (10.0, 30.0)),
+    "transformer-current": ((0.3, 0.5), (0.48, 0.5), (0.6, 0.5)),
+    "choke-current": ((0.3, 0.5), (0.48, 0.5), (0.6, 0.5)),
+    "input-choke": ((5.0, 4.0), (4.1, 4.0), (3.0, 4.0)),
+    "capacitor-voltage": ((1090.0, 1500.0), (1480.0, 1500.0), (1700.0, 1500.0)),
+    "bleeder-power": ((11.0, 50.0), (24.0, 50.0), (30.0, 50.0)),
+    "discharge-time": ((2.0,), (60.0,), (300.0,)),
+    "discharge-stick": ((1.0, 12.0, 10.0), None, (0.0, 12.0, 10.0)),
+    "primary-fuse": ((5.0, 3.0), (3.8, 3.0), (10.0, 3.0)),
+    "supply-ripple": ((0.005,), (0.009,), (0.02,)),
+}  # fmt: skip
+"""For each check, numbers that are within, close (None where it has no margin) and beyond."""
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_declaration_is_whole(title):
+    made = CHECKS[title]
+    assert made.rule, f"{title}: the docstring of its function says what it asks for"
+    assert made.rule.endswith("."), f"{title}: the rule is one sentence"
+    assert made.why.endswith("."), f"{title}: why is a sentence"
+    assert made.remedy.endswith("."), f"{title}: remedy is a sentence"
+    assert 0 <= made.margin < 1, f"{title}: the margin is a share of the limit"
+    assert cite(made.source), f"{title}: its source cannot be cited"
+    assert issubclass(made.of, Thing)
+
+
+def test_ids_are_unique():
+    functions = [made.function for made in CHECKS.values()]
+    assert len(functions) == len(set(functions))
+    declared = [
+        name
+        for module in discover.modules("builder.checks")
+        for name, item in vars(module).items()
+        if inspect.isfunction(item) and item.__module__ == module.__name__ and not name.startswith("_")
+    ]
+    assert len(declared) == len(CHECKS), "two checks have one title, or a public function of checks/ is not a check"
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_reaches_its_verdicts(title):
+    assert title in EXAMPLES, f"the check {title}: add numbers for each verdict to EXAMPLES of this test"
+    made = CHECKS[title]
+    for numbers, verdict in zip(EXAMPLES[title], (Verdict.WITHIN, Verdict.CLOSE, Verdict.BEYOND), strict=True):
+        if numbers is not None:
+            assert made.function(*numbers).verdict(made.margin) is verdict, f"{title} on {numbers}"
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_close_is_tried_wherever_there_is_a_margin(title):
+    assert (EXAMPLES[title][1] is None) == (CHECKS[title].margin == 0), f"{title}: give numbers that are close"
+
+
+@pytest.mark.parametrize("title", sorted(set(TITLES) - {"discharge-stick"}))
+def test_a_poor_meter_leaves_it_open(title):
+    """At the limit, a reading that may be far off shows nothing either way."""
+    made = CHECKS[title]
+    good, bad = EXAMPLES[title][0], EXAMPLES[title][2]
+    first = ufloat((good[0] + bad[0]) / 2, abs(good[0]) + abs(bad[0]))
+    assert made.function(first, *good[1:]).verdict(made.margin) is Verdict.NOT_SHOWN
+
+
+def test_examples_are_of_checks_that_exist():
+    assert set(EXAMPLES) == set(TITLES)
+
+
+def test_a_new_check_is_listed_and_made(small):
+    """One function is enough: it is found, judged and cited."""
+
+    @check("test of a check", of=RfPower, source="common-practice", why="It tests.", remedy="None.", margin=0.1)
+    def output_is_modest(output_power: Watt) -> Judgement:
+        """Output at most a kilowatt."""
+        return at_most(output_power, 1000.0)
+
+    try:
+        found = [row for row in small.examine().findings if row.check.function is output_is_modest]
+    finally:
+        del CHECKS["test-of-a-check"]
+    assert [(row.thing, row.verdict) for row in found] == [("stages.pa", Verdict.WITHIN)]
