@@ -144,8 +144,11 @@ def _done() -> None:
 
 def _site(options: argparse.Namespace) -> int:
     """Build the site."""
+    import gc
+
     from builder.site import BuildFailed, build
 
+    gc.disable()  # a build is short and keeps nearly everything that it makes
     try:
         built = build(options.content, options.out, options.cache, _teller(), fresh=options.fresh)
     except BuildFailed as error:

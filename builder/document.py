@@ -16,19 +16,29 @@ if TYPE_CHECKING:
 Path = tuple[str | int, ...]
 DEEPEST = 24
 """Levels of nesting that a file may have; real ones need eight."""
+PLAINER = {
+    "found character that cannot start any token": (
+        "a tab, or a sign that must stand in quotes; indent with blanks only"
+    ),
+    "mapping values are not allowed in this context": (
+        "a second colon in the line; put text that holds a colon in quotes"
+    ),
+}
+"""What the reader of the notation says, in words for people."""
 STANDARD = "tag:yaml.org,2002:"
 Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 @dataclass(frozen=True)
 class Document:
-    """The plain data of one file; every scalar is text. Positions are by path."""
+    """The plain data of one file; every scalar is text. Positions are by path; what could not be taken is spoiled."""
 
     file: str
     data: Any
     keys: dict[Path, Place]
     values: dict[Path, Place]
     problems: tuple[Problem, ...]
+    spoiled: frozenset[Path] = frozenset()
 
     def place(self, path: Path, *, key: bool = False) -> Place:
         """Where a path stands: its key, its value, or the nearest thing around it that is in the file."""
@@ -52,12 +62,14 @@ class _Walk:
     values: dict[Path, Place] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     seen: set[int] = field(default_factory=set)
+    spoiled: set[Path] = field(default_factory=set)
 
     def place(self, node: Any) -> Place:
         return Place(self.file, node.start_mark.line + 1, node.start_mark.column + 1)
 
     def complain(self, node: Any, path: Path, message: str) -> None:
         self.problems.append(Problem(self.place(node), words(path), message))
+        self.spoiled.add(path)
 
     def plain(self, node: Any, path: Path) -> Any:
         """Data of a node; whatever cannot be taken is reported and left out."""
@@ -118,7 +130,7 @@ def parse(text: str, file: str) -> Document:
     except (yaml.YAMLError, RecursionError) as error:
         reason = str(error).split("\n", 1)[0]
         return Document(file, {}, {}, {}, (Problem(Place(file), "", f"cannot be read as YAML: {reason}"),))
-    return Document(file, data, walk.keys, walk.values, tuple(walk.problems))
+    return Document(file, data, walk.keys, walk.values, tuple(walk.problems), frozenset(walk.spoiled))
 
 
 def read(path: FilePath, file: str) -> Document:
@@ -141,6 +153,7 @@ def _syntax(error: yaml.MarkedYAMLError, file: str) -> Problem:
     mark = error.problem_mark or error.context_mark
     place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file)
     reason = error.problem or error.context or "the notation is broken"
+    reason = PLAINER.get(reason, reason)
     return Problem(
         place, "", f"is not valid YAML here: {reason}; check indentation, colons and quotes around this line"
     )

@@ -10,7 +10,7 @@ from typing import Any
 
 from builder import discover
 from builder.examination.finding import CHECKS, Check, Finding
-from builder.examination.given import measured_values, written_values
+from builder.examination.given import Values, measured_values, written_values
 from builder.examination.judge import WORST_FIRST, Verdict
 from builder.examination.sheet import Sheet, Sheets
 from builder.examination.value import Missing, Value
@@ -91,7 +91,8 @@ def examine(content: Content, folder: RigFolder, until: datetime.date | None = N
     discover.modules("builder.checks")
     discover.modules("builder.rig.stages")
     things = _things(content.station, folder.rig)
-    sheets = {name: _sheets(content, folder, things, name, until) for name in folder.rig.carriers}
+    written = written_values(things, folder.rig.parts, folder, content.station_document)
+    sheets = {name: _sheets(content, folder, things, written, name, until) for name in folder.rig.carriers}
     read_on = _carriers_with_readings(folder, until)
     main = (read_on or tuple(sheets))[0]
     findings = [
@@ -115,14 +116,19 @@ def _things(station: Station, rig: Rig) -> dict[str, Thing]:
 
 
 def _sheets(
-    content: Content, folder: RigFolder, things: Mapping[str, Thing], carrier: str, until: datetime.date | None
+    content: Content,
+    folder: RigFolder,
+    things: Mapping[str, Thing],
+    written: Values,
+    carrier: str,
+    until: datetime.date | None,
 ) -> Sheets:
     """The sheets of every thing on one carrier."""
     rig, station = folder.rig, content.station
     world = World(
         rig.parts, station.rule_table, station.license_class, rig.emission, rig.carriers[carrier].frequency.value
     )
-    given = written_values(things, rig.parts, folder, content.station_document)
+    given = dict(written)
     for path, values in measured_values(folder, station, carrier, until).items():
         given[path] = {**given.get(path, {}), **values}
     alias = f"carriers.{carrier}"

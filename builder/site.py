@@ -18,6 +18,7 @@ from typing import Any
 from markupsafe import Markup
 
 from builder.drawings.drawing import Drawing, Medium, Plan, plans
+from builder.drawings.station import station_diagram
 from builder.examine import Examination, examine_all
 from builder.pages.page import (
     Page,
@@ -70,6 +71,7 @@ class Workshop:
     linked: bool = False
     drawn: dict[str, Drawing] = field(default_factory=dict)
     _plans: dict[str, dict[str, Plan]] = field(default_factory=dict)
+    _papers: dict[str, tuple[PaperFile, ...]] = field(default_factory=dict)
 
     @cached_property
     def examinations(self) -> tuple[Examination, ...]:
@@ -99,8 +101,21 @@ class Workshop:
             return Markup("![{}](drawings/{}.svg)").format(found.description, found.name)
         return drawing_markup(found)
 
+    def station_figure(self) -> Markup:
+        """The diagram of the station as it stands in a page."""
+        found = station_diagram(self.content.station, self.examinations, Medium.PAGE)
+        self.drawn["station"] = found
+        if self.linked:
+            return Markup("![{}](drawings/{}.svg)").format(found.description, found.name)
+        return drawing_markup(found)
+
     def papers(self, examination: Examination) -> tuple[PaperFile, ...]:
         """The papers of a rig."""
+        if examination.id not in self._papers:
+            self._papers[examination.id] = self._papers_of(examination)
+        return self._papers[examination.id]
+
+    def _papers_of(self, examination: Examination) -> tuple[PaperFile, ...]:
         folder = self._folder(examination)
         index = folder / "papers.json" if folder else None
         if index and index.is_file():
@@ -178,11 +193,13 @@ def content_key(content: Path) -> str:
 
 def outputs(workshop: Workshop) -> list[Output]:
     """Every page, drawing and paper of a station."""
-    tools = Tools(workshop.content, workshop.examinations, workshop.figure, workshop.papers)
+    tools = Tools(workshop.content, workshop.examinations, workshop.figure, workshop.papers, workshop.station_figure)
     pages = [page for item in workshop.examinations for page in rig_pages(item, tools)]
     found = [_output(page) for page in (*station_pages(tools), *pages)]
     for item in workshop.examinations:
         found += _files_of(workshop, item)
+    if workshop.linked:
+        found.append(Output("drawings/station.svg", workshop.drawn["station"].svg))
     return found
 
 
@@ -193,7 +210,7 @@ def _output(page: Page) -> Output:
 def _files_of(workshop: Workshop, examination: Examination) -> Iterator[Output]:
     home = f"rigs/{examination.id}"
     for paper in workshop.papers(examination):
-        yield Output(f"{home}/papers/{paper.name.replace('.md', '.txt')}", paper.content)
+        yield Output(f"{home}/papers/{paper.name}", paper.content)
     for picture in examination.rig.pictures:
         yield Output(f"{home}/photos/{picture.file}", cleaned(examination.folder.folder / "photos" / picture.file))
     if workshop.linked:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from builder.examination.finding import Finding
 from builder.examination.value import Missing, Origin, Value
 from builder.examine import Examination
+from builder.quantity import show
 from builder.reference.tables import word
 
 KEY_FIGURES = ("carrier_power", "peak_envelope_power", "mean_power", "modulation_depth", "necessary_bandwidth", "mass")
@@ -34,7 +35,9 @@ RATED_BY = {
     "rectifier_current": "rectifier_current_rated", "bleeder_power": "bleeder_power_rating",
     "supply_current": "transformer_current",
 }  # fmt: skip
-"""Which table value stands beside which value; ratings of tubes are for one tube."""
+"""Which table value stands beside which value."""
+OF_THE_STAGE = ("plate_current", "dc_input", "screen_input", "grid_current")
+"""Values of all tubes of a stage together; the rating of one tube is multiplied by their number."""
 
 
 @dataclass(frozen=True)
@@ -128,7 +131,6 @@ def _row(examination: Examination, thing: str, name: str) -> Row | None:
     if isinstance(value, Missing):
         return None
     computed = sheet.worked_out(name)
-    rated = examination.value(thing, RATED_BY[name]) if name in RATED_BY else None
     entry = word(name)
     return Row(
         name,
@@ -137,10 +139,19 @@ def _row(examination: Examination, thing: str, name: str) -> Row | None:
         str(value) if value.origin is Origin.MEASURED else "",
         str(value) if value.origin is Origin.GIVEN else "",
         str(computed) if computed and computed.origin is Origin.COMPUTED else "",
-        str(rated) if rated else "",
+        _rated(examination, thing, name),
         finding_about(examination, thing, name),
         value,
     )
+
+
+def _rated(examination: Examination, thing: str, name: str) -> str:
+    """Limit or nominal from the tables, for as many tubes as the value is of."""
+    rated = examination.value(thing, RATED_BY[name]) if name in RATED_BY else None
+    if rated is None:
+        return ""
+    count = examination.value(thing, "tubes_count") if name in OF_THE_STAGE else None
+    return show(rated.nominal * (count.nominal if count else 1), rated.shown_unit)
 
 
 def finding_about(examination: Examination, thing: str, name: str) -> Finding | None:

@@ -64,7 +64,8 @@ def _expected(examination: Examination, name: str) -> Expected:
     reading = examination.value(f"meters.{name}", "meter_reading")
     thing = f"stages.{meter.shows.stage}" if meter.shows.stage else f"supplies.{meter.shows.supply}"
     limit = _limit(examination, thing, value_name((meter.shows.value,)))
-    shows = f"{meter.shows.value} of {meter.shows.stage or meter.shows.supply}"
+    owner = examination.sheets[examination.carrier].things[thing]
+    shows = f"{meter.shows.value}, {owner.title(thing.rsplit('.', 1)[-1])}"
     return Expected(
         meter.label,
         shows,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from builder.examination.judge import Verdict
 from builder.examination.value import Value
 from builder.examine import Examination
 
@@ -100,6 +101,12 @@ def longest_wait(examination: Examination) -> str:
     return waiting(max((row.seconds or 0.0 for row in rows), default=0.0))
 
 
+def wait_order(examination: Examination) -> str:
+    """The order to wait, or the statement that waiting does not help."""
+    wait = longest_wait(examination)
+    return f"Wait {wait}." if wait.endswith("seconds") else f"{wait[0].upper()}{wait[1:]}."
+
+
 def highest_voltage(examination: Examination) -> str:
     """The highest direct voltage that any supply can reach."""
     rows = charges(examination)
@@ -121,8 +128,8 @@ def make_safe(examination: Examination) -> tuple[SafeStep, ...]:
     live = "; ".join(safety.stays_live) or "nothing is recorded that stays live with the plug pulled"
     stick = safety.ground_stick if safety.ground_stick not in (None, "none") else None
     return (
-        SafeStep(f"Switch off: {switch}.", "Then pull the mains plug and keep it in sight."),
-        SafeStep(f"Wait {longest_wait(examination)}.", _why_wait(examination)),
+        SafeStep(f"Switch off: {switch}.", "Then pull every mains plug and keep them in sight."),
+        SafeStep(wait_order(examination), f"{_why_wait(examination)}{_doubt(examination)}"),
         SafeStep("Prove it dead with a meter that is rated for the voltage.", "A panel meter at zero proves nothing."),
         SafeStep(
             "Short every filter capacitor and the plate line to the chassis with the discharge stick, and leave it on.",
@@ -130,6 +137,22 @@ def make_safe(examination: Examination) -> tuple[SafeStep, ...]:
         ),
         SafeStep("Hang the stick where you can see it, and take it off last.", f"What stays live: {live}."),
     )  # fmt: skip
+
+
+BLEEDER_CHECKS = ("bleeder power", "discharge time")
+"""Checks without which a waiting time cannot be relied on."""
+
+
+def _doubt(examination: Examination) -> str:
+    """A warning where a check says that a bleeder may have failed."""
+    doubtful = [
+        row.title for row in examination.findings if row.check.title in BLEEDER_CHECKS and row.verdict is Verdict.BEYOND
+    ]
+    if not doubtful:
+        return ""
+    return (
+        f" Do not rely on the waiting time: the bleeder of {', '.join(dict.fromkeys(doubtful))} is overloaded or slow."
+    )
 
 
 def _why_wait(examination: Examination) -> str:
@@ -147,11 +170,21 @@ def call_outs(examination: Examination) -> tuple[CallOut, ...]:
 
 
 def _call_outs(examination: Examination) -> Iterator[CallOut]:
+    yield from _tag(examination)
     yield from _voltage(examination)
     yield from _hazards(examination)
     yield from _mass(examination)
     for note in examination.rig.hazards.notes:
         yield CallOut(Level.WARNING, "The builder adds", note, "", "", "the station custodian", "hazards: notes")
+
+
+def _tag(examination: Examination) -> Iterator[CallOut]:
+    if examination.rig.tag:
+        yield CallOut(
+            Level.DANGER, examination.rig.tag, "The builder has put this tag on the rig.",
+            "Leave it out of use until the tag is off.",
+            "switch it on to see whether it still works.", "the builder, or the station custodian", "tag",
+        )  # fmt: skip
 
 
 def _voltage(examination: Examination) -> Iterator[CallOut]:
@@ -170,7 +203,7 @@ def _voltage(examination: Examination) -> Iterator[CallOut]:
             level,
             f"{row.title}: {row.volts}, {row.joules} stored",
             "Touching it can stop a heart. The charge stays after switch-off.",
-            f"Make the rig safe in the order of the make-safe card; wait {row.wait}, then use the discharge stick.",
+            f"Make the rig safe in the order of the make-safe card ({row.wait}), then use the discharge stick.",
             "trust a switch, an interlock, a bleeder or a panel meter alone, or reach in with the plug in.",
             "a licensed electrician, or the club's station custodian",
             f"supplies: {row.supply}",
@@ -231,8 +264,14 @@ def _hazards(examination: Examination) -> Iterator[CallOut]:
         yield CallOut(level, shown, told + happens, do, never, ask, f"hazards: {name.replace('_', ' ')}: {answer}")
 
 
-HEAVY = 25.0
-"""Kilograms above which two people lift; source: common-practice."""
+HEAVY, TOO_HEAVY = 25.0, 50.0
+"""Kilograms above which two people lift, and above which nobody lifts by hand; source: common-practice."""
+
+
+def _lift(kilograms: float) -> str:
+    if kilograms > TOO_HEAVY:
+        return "Nobody lifts it by hand: a lifting table or hoist, or take it apart unit by unit, iron first."
+    return "Two people, tubes and covers out first, hands under the chassis."
 
 
 def _mass(examination: Examination) -> Iterator[CallOut]:
@@ -240,7 +279,7 @@ def _mass(examination: Examination) -> Iterator[CallOut]:
     if mass and mass.value > HEAVY:
         yield CallOut(
             Level.CAUTION, f"Heavy: {mass}", "The iron is not in the middle; it tips when it is lifted.",
-            "Two people, tubes and covers out first, hands under the chassis.",
+            _lift(mass.value),
             "lift by knobs, meters or handles alone.",
             "a second pair of hands", "mass",
         )  # fmt: skip

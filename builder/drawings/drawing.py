@@ -89,5 +89,3 @@ def plans(examination: Examination) -> dict[str, Plan]:
     for planner in KINDS.values():
         found |= {plan.name: plan for plan in planner(examination)}
     return found
-
-

@@ -45,10 +45,14 @@ class Line:
         anchor = "" if self.anchor == "start" else f' text-anchor="{self.anchor}"'
         bold = ' font-weight="bold"' if self.bold else ""
         place = f'x="{number(self.at[0])}" y="{number(self.at[1])}"'
-        return f'<text {place} font-size="{number(self.size)}" fill="{self.ink}"{anchor}{bold}>{escape(self.text)}</text>'
+        return (
+            f'<text {place} font-size="{number(self.size)}" fill="{self.ink}"{anchor}{bold}>{escape(self.text)}</text>'
+        )
 
 
-def rectangle(box: Box, *, fill: str = "none", ink: Ink | None = Ink.TEXT, width: float = WIRE, corner: float = 0) -> str:
+def rectangle(
+    box: Box, *, fill: str = "none", ink: Ink | None = Ink.TEXT, width: float = WIRE, corner: float = 0
+) -> str:
     """A rectangle."""
     size = f'width="{number(box.right - box.left)}" height="{number(box.bottom - box.top)}"'
     stroke = f' stroke="{ink}" stroke-width="{number(width)}"' if ink else ""

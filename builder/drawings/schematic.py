@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from itertools import pairwise
 from typing import Any
 
 from builder.quantity import show
+from builder.rig.model import Meter
 from builder.rig.part import Part
 
 from . import theme, typeface
@@ -24,6 +26,8 @@ GAP = 0.12
 PORT = 0.08
 """Radius of a terminal, in units."""
 
+BESIDE = 0.24
+"""Between a terminal and words that do not stand where its wire was heading, so that they clear the part before it."""
 HOP = 0.14
 """Radius of the half circle by which one wire passes over another, in units."""
 DIRECTION = {"middle": (0, 0), "right": (1, 0), "left": (-1, 0), "above": (0, 1), "below": (0, -1)}
@@ -53,7 +57,7 @@ class Schematic:
     def wire(self, *points: Point) -> None:
         """A wire through points."""
         segment = self._elements.Line
-        for start, end in zip(points, points[1:], strict=False):
+        for start, end in pairwise(points):
             if start != end:
                 self.add(segment().at(start).to(end))
 
@@ -81,7 +85,13 @@ class Schematic:
         self.add(self._symbols.Hop(radius=HOP, across=True).at(point))
 
     def part(
-        self, symbol: str, designator: str | None, start: Point, end: Point, side: str = "right", more: Iterable[str] = ()
+        self,
+        symbol: str,
+        designator: str | None,
+        start: Point,
+        end: Point,
+        side: str = "right",
+        more: Iterable[str] = (),
     ) -> None:
         """A part with its designator and value; a straight wire where the rig file names none.
 
@@ -150,8 +160,20 @@ class Schematic:
         x, y = point[0] + PORT * across, point[1] + PORT * up
         self.add(self._symbols.Terminal(radius=PORT).at((x, y)))
         across, up = DIRECTION[side or toward]
-        away = PORT + 0.1
+        away = PORT + (0.1 if side in {"", toward} else BESIDE)
         self.words((x + away * across, y + away * up), texts, side or toward, Ink.FIRST, SMALL)
+
+    def put_meter(self, meter: Meter | None, start: Point, end: Point, side: str = "right") -> None:
+        """A meter in a line, or a plain wire where there is none."""
+        if meter is None:
+            self.wire(start, end)
+            return
+        self.symbol("meter", start, end)
+        middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+        self.words(middle, ("mA" if meter.range.unit == "A" else meter.range.unit,), "middle", size=SMALL)
+        across, up = DIRECTION[side]
+        spot = (middle[0] + 0.57 * across, middle[1] + 0.57 * up)
+        self.words(spot, (meter.part or "", meter.label), side, size=SMALL)
 
     def drawing(self, name: str, title: str, description: str, medium: Medium) -> Drawing:
         """Finish it.
@@ -168,7 +190,8 @@ class Schematic:
         box = Box(left, top, left + wide, top + high)
         for line in self.lines:
             box = box.with_box(line.box)
-        body = f'<g fill="none" stroke="{Ink.TEXT}" stroke-width="{number(WIRE)}" stroke-linecap="round" stroke-linejoin="round">{_lean(raw)}</g>'
+        style = f'stroke-width="{number(WIRE)}" stroke-linecap="round" stroke-linejoin="round"'
+        body = f'<g fill="none" stroke="{Ink.TEXT}" {style}>{_lean(raw)}</g>'
         return theme.finished(name, title, description, body + "".join(map(str, self.lines)), box, medium)
 
 

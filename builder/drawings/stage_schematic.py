@@ -9,11 +9,15 @@ from builder.rig.model import Meter
 from builder.rig.stage import Stage
 
 from .drawing import Drawing, Medium
-from .schematic import DIRECTION, Point, Schematic
+from .schematic import Point, Schematic
 from .theme import SMALL, Ink
+from .typeface import wrapped
 
 BASE = -3.4
 """Height of the chassis line below the middle of a tube, in units."""
+
+WORDS = 125.0
+"""Longest line of words at a terminal, in pixels."""
 
 
 class StageSchematic(Schematic):
@@ -47,23 +51,29 @@ class StageSchematic(Schematic):
         other: Stage | None = self.examination.rig.stages.get(name)
         return other.title(name) if other else name
 
-    def supply_words(self, name: str | None, sign: str = "B+") -> tuple[str, ...]:
+    def supply_words(self, name: str | None, sign: str = "B+ ") -> tuple[str, ...]:
         """Voltage and name of a supply."""
         supply = self.examination.rig.supplies.get(name or "")
         if supply is None or name is None:
-            return (sign,)
+            return (sign.strip(),)
         voltage = self.examination.value(f"supplies.{name}", "output_voltage")
-        return (f"{sign} {voltage.plain}" if voltage else sign, supply.title(name))
+        return (f"{sign}{voltage.plain}" if voltage else sign.strip(), supply.title(name))
+
+    def bias_words(self) -> tuple[str, ...]:
+        """Voltage and name of the supply of the grids."""
+        return self.supply_words(self.stage.grid.supply, "bias −")
 
     def receiver(self) -> str:
         """Where the output goes."""
-        return self.stage_title(self.stage.output.into)
+        if self.stage.output.into:
+            return self.stage_title(self.stage.output.into)
+        stages = self.examination.rig.stages.items()
+        return next((other.title(name) for name, other in stages if other.driven_by == self.name), "")
 
-    def source(self) -> str:
-        """Where the drive comes from."""
-        if self.stage.driven_by:
-            return self.stage_title(self.stage.driven_by)
-        return getattr(self.stage, "input", None) or self.examination.rig.exciter or "previous stage"
+    def source(self) -> tuple[str, ...]:
+        """Where the drive comes from, on as many lines as that takes."""
+        known = self.stage_title(self.stage.driven_by) or getattr(self.stage, "input", None)
+        return wrapped(f"from {known or self.examination.rig.exciter or 'previous stage'}", SMALL, WORDS, 3)
 
     def meter(self, value: str, *where: str) -> Meter | None:
         """The panel meter that shows a value of this stage at one of some spots."""
@@ -72,18 +82,6 @@ class StageSchematic(Schematic):
             if shown and any(word in (meter.at or "") for word in where):
                 return meter
         return None
-
-    def put_meter(self, meter: Meter | None, start: Point, end: Point, side: str = "right") -> None:
-        """A meter in a line, or a plain wire where there is none."""
-        if meter is None:
-            self.wire(start, end)
-            return
-        self.symbol("meter", start, end)
-        middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-        self.words(middle, ("mA" if meter.range.unit == "A" else meter.range.unit,), "middle", size=SMALL)
-        across, up = DIRECTION[side]
-        spot = (middle[0] + 0.57 * across, middle[1] + 0.57 * up)
-        self.words(spot, (meter.part or "", meter.label), side, size=SMALL)
 
     def filament_words(self) -> tuple[str, ...]:
         """Voltage of the filament, as the tube wants it."""

@@ -6,7 +6,7 @@ from typing import Any
 
 from .schematic import Point
 from .stage_schematic import BASE, StageSchematic
-from .theme import SMALL, Ink
+from .theme import SMALL
 
 GRID = -2.6
 """Where the grid leak hangs, left of the tube."""
@@ -68,7 +68,7 @@ def grid_return(s: StageSchematic, joint: Point) -> None:
     s.part("resistor", circuit.leak, joint, foot, "left")
     s.put_meter(s.meter("grid current", "leak", "grid"), foot, (x, BASE), "left")
     if circuit.supply:
-        s.port((x, BASE), "below", s.supply_words(circuit.supply, "bias"))
+        s.port((x, BASE), "below", s.bias_words())
     else:
         s.ground((x, BASE))
 
@@ -204,8 +204,3 @@ def tank(s: StageSchematic, coil: str | None, tune: str | None, joint: Point) ->
         s.wire((beside, high[1]), high)
         s.dot(low, high)
     return top
-
-
-def mark(s: StageSchematic, at: Point, text: str, side: str = "right") -> None:
-    """A remark in the quiet colour."""
-    s.words(at, (text,), side, Ink.FAINT)

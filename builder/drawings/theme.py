@@ -1,4 +1,4 @@
-"""One look for all drawings: colours, lines, type; and the last step that makes a drawing fit for a page or for paper."""
+"""One look for all drawings: colours, lines, type; and the last step, which fits a drawing for page or paper."""
 
 from __future__ import annotations
 

@@ -37,8 +37,8 @@ OTHER = {
 """Signs beyond ASCII that drawings use."""
 WIDEST = 2048
 """Taken for a sign that is in no table: a full em, so that text never turns out wider than planned."""
-BOLDER = 1.13
-"""How much wider the bold face is, for signs beyond ASCII; read off the ten commonest."""
+BOLDER = 1.31
+"""How much wider the bold face is at most, for signs beyond ASCII."""
 ASCENT = 0.76
 """Height of capitals and ascenders over the baseline, in em."""
 DESCENT = 0.24

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.quantity import show
+from builder.reference.tables import word
 from builder.rig.thing import Thing
 
 from .judge import Judgement, Verdict
-from .value import Missing, Value, shown_number
+from .value import Missing, Origin, Value, shown_number
+from .working import chain
 
 Applies = Callable[[Any], bool]
 
@@ -117,7 +119,8 @@ class Finding:
     @property
     def judged(self) -> Value | None:
         """The value that is judged."""
-        return self.values.get(self.check.parameters[0])
+        named = self.judgement.of if self.judgement else ""
+        return self.values.get(named or self.check.parameters[0])
 
     @property
     def unit(self) -> str:
@@ -160,6 +163,17 @@ class Finding:
         if self.judgement is None:
             return None
         return float(getattr(self.judgement.room, "nominal_value", self.judgement.room))
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """Values of the rig file that could be measured, in a finding that rests on readings too."""
+        parts = [part for value in self.values.values() for part in chain(value)]
+        if not any(part.origin is Origin.MEASURED for part in parts):
+            return ()
+        given = (
+            part for part in parts if part.origin is Origin.GIVEN and (entry := word(part.name)) and entry.measured
+        )
+        return tuple(dict.fromkeys(f"{part.thing.rsplit('.', 1)[-1]}: {part.words}" for part in given))
 
     @property
     def needs(self) -> tuple[str, ...]:

@@ -22,6 +22,8 @@ from .value import Origin, Value
 PART_RATINGS = {
     "voltage": "voltage_rating", "power": "power_rating", "current": "current_rating", "resistance": "resistance",
 }  # fmt: skip
+ASSUMED = 0.05
+"""Accuracy of a reading where that of the meter is not known, as a share of the reading; common-practice."""
 Values = dict[str, dict[str, Value]]
 
 
@@ -121,8 +123,9 @@ def _reading(name: str, taken: Taken, path: str, place: Place, session: Session,
     label = meter.what if isinstance(meter, Instrument) else f"panel meter {meter.label}"
     note = f"{session.date}, {label}, {session.condition}"
     if sigma is None:
-        note += ", accuracy of the meter not recorded"
-    number = uncertain(taken.reads.value, sigma or 0.0)
+        note += f", accuracy of the meter not recorded, {ASSUMED:.0%} taken"
+        sigma = float(standard_uncertainty(taken.reads.value, ASSUMED, 0.0, 0.0))
+    number = uncertain(taken.reads.value, sigma)
     return Value(name, number, taken.reads.unit, Origin.MEASURED, path, place, note=note)
 
 
@@ -136,4 +139,6 @@ def _sigma(reads: Quantity, meter: Any) -> float | None:
     of_reading = accuracy.reading.value if accuracy.reading else 0.0
     of_scale = accuracy.full_scale.value if accuracy.full_scale else 0.0
     scale = meter.range.value if meter.range else 0.0
+    if (accuracy.full_scale and not scale) or not (of_reading or of_scale):
+        return None
     return float(standard_uncertainty(reads.value, of_reading, of_scale, scale))

@@ -33,13 +33,14 @@ class Judgement:
         value: what is judged, SI, possibly uncertain.
         limits: one limit, or two for a range.
         room: distance to the nearest limit over its size, negative beyond it; possibly uncertain.
-        unit_of: whether the limit is a share of the value's own size.
+        of: name of the value that is judged, where it is not the first that the check asks for.
     """
 
     how: str
     value: Any
     limits: tuple[Any, ...]
     room: Any
+    of: str = ""
 
     def verdict(self, margin: float) -> Verdict:
         """The outcome, with the meter's accuracy taken into account.
@@ -61,9 +62,9 @@ def at_most(value: Any, limit: Any) -> Judgement:
     return Judgement("at most", value, (limit,), _room(limit - value, limit))
 
 
-def at_least(value: Any, limit: Any) -> Judgement:
+def at_least(value: Any, limit: Any, of: str = "") -> Judgement:
     """The value may not fall below the limit."""
-    return Judgement("at least", value, (limit,), _room(value - limit, limit))
+    return Judgement("at least", value, (limit,), _room(value - limit, limit), of)
 
 
 def between(value: Any, low: Any, high: Any) -> Judgement:

@@ -128,7 +128,9 @@ class Notation(ABC):
 
 
 def _plain_number(number: float) -> str:
-    return f"{number:.4g}".replace("-", "\u2212")
+    """Rounded; very small and very large ones as decimal fractions rather than with an e."""
+    text = f"{number:.4g}"
+    return (f"{number:.10f}".rstrip("0") if "e-" in text else text).replace("-", "\u2212")
 
 
 class Terminal(Notation):

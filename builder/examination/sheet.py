@@ -7,7 +7,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from uncertainties import ufloat, wrap
+from uncertainties import ufloat
 
 from builder.reference.tables import word
 from builder.rig.fields import Model, reference_of
@@ -183,27 +183,44 @@ _PARAMETERS: dict[Callable[..., Any], tuple[str, ...]] = {}
 
 
 def lifted(function: Callable[..., Any], numbers: list[Any]) -> Any:
-    """A function of physics on numbers of which some may be uncertain.
+    """A function of physics on numbers of which some may be uncertain; correlations between them are kept.
 
     Args:
         function: plain, on floats.
-        numbers: floats, or uncertain numbers whose correlations are kept.
+        numbers: floats or uncertain numbers.
 
     Raises:
         ValueError: outside the range of the formula.
     """
-    if all(isinstance(number, float | int) for number in numbers):
-        return float(function(*numbers))
-    function(*(float(getattr(number, "nominal_value", number)) for number in numbers))
-    return wrap(lambda *plain: float(_forgiving(function, plain)))(*numbers)
+    plain = [float(getattr(number, "nominal_value", number)) for number in numbers]
+    result: Any = float(function(*plain))
+    if not math.isfinite(result):
+        return result
+    for at, number in enumerate(numbers):
+        if getattr(number, "std_dev", 0.0):
+            result += _slope(function, plain, at) * (number - plain[at])
+    return result
 
 
-def _forgiving(function: Callable[..., Any], plain: tuple[float, ...]) -> Any:
-    """A step across the edge of a formula's range, taken only to find a slope, counts as the edge itself."""
+def _slope(function: Callable[..., Any], plain: list[float], at: int) -> float:
+    """Slope in one direction; at the edge of a formula's range the one side that there is."""
+    step = (abs(plain[at]) or 1.0) * SMALL_STEP
+    sides = [(shift, _beside(function, plain, at, shift)) for shift in (step, 0.0, -step)]
+    known = [(shift, value) for shift, value in sides if value is not None]
+    (high, above), (low, below) = known[0], known[-1]
+    return (above - below) / (high - low) if high > low else 0.0
+
+
+def _beside(function: Callable[..., Any], plain: list[float], at: int, shift: float) -> float | None:
+    moved = [number + shift if index == at else number for index, number in enumerate(plain)]
     try:
-        return function(*plain)
+        return float(function(*moved))
     except ValueError:
-        return math.nan
+        return None
+
+
+SMALL_STEP = 1e-6
+"""Step for slopes, as a share of the number."""
 
 
 def source_of(function: Callable[..., Any]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -36,14 +36,14 @@ class Tools:
         examinations: of every rig.
         figure: a drawing of a rig as it stands in a page; empty where there is none of that name.
         papers: files of a rig's papers, as name, title and what it is for.
-        problems: mistakes of rigs that could not be loaded, for a preview that goes on all the same.
+        station_figure: the diagram of the station.
     """
 
     content: Content
     examinations: tuple[Examination, ...]
     figure: Callable[[Examination, str], Markup]
     papers: Callable[[Examination], tuple[Any, ...]]
-    notes: Mapping[str, str] = field(default_factory=dict)
+    station_figure: Callable[[], Markup]
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from builder.account import figures, safety, story
 from builder.account.story import Block, Run
 from builder.examine import Examination
+from builder.quantity import show
 from builder.rig.load import Content
 from builder.rig.stage import TubeStage
 
@@ -19,6 +20,8 @@ from .paper import DrawingOf
 LEAD_AT_MOST = 90
 """Words that a first paragraph may have to serve as the lead."""
 PARTS_AT_MOST = 14
+COLUMN = 100.0
+"""Millimetres of a drawing's own width beyond which it goes across both columns."""
 OF_INTEREST = ("T", "L", "Y", "K", "Z")
 """Class letters of parts that take some finding: iron, coils, crystals, relays, networks."""
 RESULTS = (
@@ -47,8 +50,14 @@ class StageLine:
     """A stage in a sentence, with the label of its figure where it has one."""
 
     title: str
-    says: str
+    tubes: str
+    does: str
     label: str
+
+    @property
+    def says(self) -> str:
+        """Tubes and task."""
+        return "; ".join(text for text in (self.tubes, self.does) if text)
 
 
 @dataclass(frozen=True)
@@ -57,6 +66,7 @@ class Article:
 
     Args:
         title: of the article.
+        subject: name of the rig and what it is.
         byline: call sign and date.
         lead: opening paragraph.
         blocks: the story that follows.
@@ -69,6 +79,7 @@ class Article:
     """
 
     title: str
+    subject: str
     byline: str
     lead: tuple[Run, ...]
     blocks: tuple[Block, ...]
@@ -95,11 +106,11 @@ def article(content: Content, examination: Examination, drawing: DrawingOf) -> A
         examination: of the rig.
         drawing: gives the rig's drawings.
     """
-    rig = examination.rig
-    lead, blocks = _opening(examination)
+    title, lead, blocks = _opening(examination)
     numbered = tuple(_numbered(examination, drawing))
     return Article(
-        rig.name,
+        title,
+        f"{examination.rig.name}: {examination.rig.what}",
         f"{content.station.signs} · {long_date(latest(examination))}",
         lead,
         blocks,
@@ -112,44 +123,43 @@ def article(content: Content, examination: Examination, drawing: DrawingOf) -> A
     )
 
 
-def _opening(examination: Examination) -> tuple[tuple[Run, ...], tuple[Block, ...]]:
-    """The lead and the rest: the first paragraph if it is short enough, else what the rig is in one line."""
-    found = [block for index, block in enumerate(story.blocks(examination)) if index or not _names_rig(block, examination)]
-    if not found:
-        return (Run(f"{examination.rig.name}: {examination.rig.what}."),), (Block("paragraph", 0, (Run(MISSING),)),)
-    first = found[0]
-    if first.kind == "paragraph" and len(first.text.split()) <= LEAD_AT_MOST:
-        return first.runs, tuple(found[1:])
-    return (Run(f"{examination.rig.name}: {examination.rig.what}."),), tuple(found)
-
-
-def _names_rig(block: Block, examination: Examination) -> bool:
-    return block.kind == "heading" and block.text.strip() == examination.rig.name
+def _opening(examination: Examination) -> tuple[str, tuple[Run, ...], tuple[Block, ...]]:
+    """Title, lead and the rest: a heading that opens the story is the title, a short first paragraph the lead."""
+    name, what = examination.rig.name, examination.rig.what
+    found = list(story.blocks(examination))
+    title = found.pop(0).text if found and found[0].kind == "heading" else name
+    if found and found[0].kind == "paragraph" and len(found[0].text.split()) <= LEAD_AT_MOST:
+        return title, found[0].runs, tuple(found[1:])
+    return title, (Run(f"{name}: {what}."),), tuple(found) or (Block("paragraph", 0, (Run(MISSING),)),)
 
 
 def _numbered(examination: Examination, drawing: DrawingOf) -> Iterator[Numbered]:
     found = (drawn.figure(drawing, name, caption) for name, caption in _wanted(examination))
     for number, picture in enumerate((item for item in found if item), 1):
-        yield Numbered(number, picture, wide=picture.name == "block")
+        yield Numbered(number, picture, wide=picture.width > COLUMN)
 
 
 def _wanted(examination: Examination) -> Iterator[tuple[str, str]]:
-    """Drawings of the article in the order in which the text calls them, with their captions."""
+    """Drawings of the article in the order in which the text calls them, with their captions.
+
+    One curve is enough for an article: the modulated carrier, or else the fall of the charge.
+    """
     rig = examination.rig
     yield "block", drawn.block_caption(examination)
     modulator = getattr(getattr(rig.stages[rig.final], "plate", None), "modulated_by", None)
     for name in dict.fromkeys(stage for stage in (*rig.stages, rig.final) if stage in {rig.final, modulator}):
         yield f"fragment-stages-{name}", drawn.stage_caption(examination, name)
-    yield "envelope", drawn.envelope_caption(examination)
-    for row in safety.charges(examination)[:1]:
+    modulated = modulator is not None
+    if modulated:
+        yield "envelope", drawn.envelope_caption(examination)
+    for row in () if modulated else safety.charges(examination)[:1]:
         yield f"decay-{row.supply}", drawn.decay_caption(examination, row.supply)
 
 
 def _stages(examination: Examination, labels: dict[str, str]) -> Iterator[StageLine]:
     for name, stage in examination.rig.stages.items():
         tubes = drawn.tubes_of(stage) if isinstance(stage, TubeStage) else ""
-        says = "; ".join(text for text in (tubes, stage.does or "") if text)
-        yield StageLine(stage.title(name), says, labels.get(f"fragment-stages-{name}", ""))
+        yield StageLine(stage.title(name), tubes, stage.does or "", labels.get(f"fragment-stages-{name}", ""))
 
 
 def _results(examination: Examination) -> Iterator[tuple[str, str, str]]:
@@ -163,7 +173,11 @@ def _results(examination: Examination) -> Iterator[tuple[str, str, str]]:
         for row in group.rows:
             if row.name in RESULTS and row.measured and (row.measured, row.value.note) not in met:
                 met.add((row.measured, row.value.note))
-                yield (_result_words(row.words, group.thing, rig.final, group.title), row.measured, _meter(row.value.note))
+                yield (
+                    _result_words(row.words, group.thing, rig.final, group.title),
+                    row.measured,
+                    _meter(row.value.note),
+                )
 
 
 def _result_words(words: str, thing: str, final: str, title: str) -> str:
@@ -183,12 +197,19 @@ def _condition(examination: Examination) -> str:
     return f"{long_date(last.date)}; {last.condition}"
 
 
+def waited(examination: Examination) -> str:
+    """The waiting time as part of a sentence."""
+    text = safety.longest_wait(examination)
+    return f"wait {text}" if text[0].isdigit() else text
+
+
 def side_box(examination: Examination) -> tuple[str, ...]:
     """Safety in a few sentences, for those who build after the article."""
+    tag = [f"The builder's tag on the rig says: {examination.rig.tag}."] if examination.rig.tag else []
     return (
+        *tag,
         f"Up to {safety.highest_voltage(examination)} inside, worst case.",
-        f"After switch-off: wait {safety.longest_wait(examination)}, then prove it dead, then short the filter to chassis "
-        "with a discharge stick and leave the stick on.",
+        f"After switch-off: {waited(examination)}, prove it dead, short the filter to chassis with a stick.",
         "A bleeder that has opened gives no sign. A panel meter at zero proves nothing.",
         safety.DEFER,
     )
@@ -200,6 +221,6 @@ def _parts(examination: Examination) -> Iterator[tuple[str, str]]:
     found = [name for name, letter in letters.items() if letter in OF_INTEREST or examination.rig.parts[name].note]
     for name in found[:PARTS_AT_MOST]:
         part = examination.rig.parts[name]
-        amount = ", ".join(str(item) for item in (part.value, part.voltage, part.current) if item)
+        amount = ", ".join(show(item.value, item.unit) for item in (part.value, part.voltage, part.current) if item)
         note = f"; {part.note}" if part.note else ""
         yield name, f"{part.what}{f', {amount}' if amount else ''}{note}"

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from builder.account import figures, operating, safety, service
+from builder.account import exposure, figures, operating, safety, service, story
 from builder.examine import Examination
 from builder.quantity import show
 from builder.rig.load import Content
-from builder.rig.model import Panel
+from builder.rig.model import Opening, Panel
 from builder.rig.part import Part
 from builder.rig.stage import TubeStage
 
 from . import figures as drawn
 from . import workings
 from .edition import long_date
-from .lay import belongs, contact, wait
+from .lay import belongs, capital, contact, wait
 from .paper import DrawingOf
 
 Rows = list[list[str]]
@@ -27,9 +28,10 @@ OPERATING_POINT = (
 )  # fmt: skip
 """Values that stand beside the schematic of a stage."""
 RESTS_ON = (
-    "Computed figures rest on the formulas and tables named with them and on the values that the builder wrote down. They "
-    "hold for the rig as described, with parts at their marked values, and no better than those. Measured figures are as "
-    "good as the meters named beside them; a band after ± holds 19 times in 20. Nobody has tested the rig for this paper."
+    "Computed figures rest on the formulas and tables named with them and on the values that the builder wrote down. "
+    "They hold for the rig as described, with parts at their marked values, and no better than those. Measured figures "
+    "are as good as the meters named beside them; a band after ± holds 19 times in 20. Nobody has tested the rig for "
+    "this paper."
 )
 
 
@@ -67,6 +69,10 @@ def hazards(examination: Examination) -> Chapter:
         "call_outs": [call_out(row) for row in safety.call_outs(examination)],
         "highest": safety.highest_voltage(examination),
         "charges": charges(examination),
+        "distances": [
+            [row.frequency, row.antenna, row.mean, row.controlled, row.uncontrolled]
+            for row in exposure.distances(examination)
+        ],
         "answers": [[name.replace("_", " ").replace("pcb", "PCB"), getattr(answers, name)] for name in safety.FACTS],
         "protects": [[name, text or "not recorded"] for name, text in rows],
     }
@@ -75,8 +81,8 @@ def hazards(examination: Examination) -> Chapter:
 def call_out(row: safety.CallOut) -> dict[str, str]:
     """One caution with its level by word and shape."""
     return {
-        "level": str(row.level), "mark": safety.MARK[row.level], "title": row.title, "happens": row.happens, "do": row.do,
-        "never": row.never, "ask": row.ask, "because": row.because,
+        "level": str(row.level), "mark": safety.MARK[row.level], "title": row.title, "happens": row.happens,
+        "do": row.do, "never": row.never, "ask": row.ask, "because": row.because,
     }  # fmt: skip
 
 
@@ -114,16 +120,17 @@ def operation(examination: Examination) -> Chapter:
 
 
 def expected(row: operating.Expected) -> dict[str, Any]:
-    """What a meter should show; shares of its scale stop at its end."""
+    """What a meter should show, and where on its scale; what lies beyond the scale has no place on it."""
+    beyond = ", beyond the scale" if row.red_share is not None and on_scale(row.red_share) is None else ""
     return {
-        "label": row.label, "shows": row.shows, "reading": row.reading, "scale": row.scale, "red": row.red_line,
-        "share": on_scale(row.share), "red_share": on_scale(row.red_share),
+        "label": row.label, "shows": row.shows, "reading": row.reading, "scale": row.scale,
+        "red": f"{row.red_line}{beyond}", "share": on_scale(row.share), "red_share": on_scale(row.red_share),
     }  # fmt: skip
 
 
 def on_scale(share: float | None) -> float | None:
-    """A share of the scale, held at its end; None where there is none."""
-    return None if share is None else min(1.0, max(0.0, share))
+    """A share of the scale; None where there is none or where it lies outside."""
+    return share if share is not None and 0 <= share <= 1 else None
 
 
 def circuit(examination: Examination, drawing: DrawingOf) -> Chapter:
@@ -239,8 +246,8 @@ def part_row(name: str, part: Part) -> list[str]:
     ratings = (part.power, part.voltage, part.current, part.resistance)
     told = f"{part.what}. {part.note}" if part.note else part.what
     spread = f" ± {show(part.tolerance.value, '%')}" if part.tolerance else ""
-    value = f"{part.value or ''}{spread}"
-    rated = ", ".join(str(item) for item in ratings if item)
+    value = f"{show(part.value.value, part.value.unit)}{spread}" if part.value else ""
+    rated = ", ".join(show(item.value, item.unit) for item in ratings if item)
     spares = "" if part.spares is None else str(part.spares)
     return [name, told, value, rated, str(part.count) if part.count > 1 else "", spares]
 
@@ -268,23 +275,50 @@ def _spares(examination: Examination, socket: str) -> str:
 
 def construction(examination: Examination, drawing: DrawingOf) -> list[Chapter]:
     """Every panel with its drawing and its holes."""
-    return [panel(drawing, name, row) for name, row in examination.rig.panels.items()]
+    parts_of_rig = examination.rig.parts
+    return [panel(drawing, name, row, parts_of_rig) for name, row in examination.rig.panels.items()]
 
 
-def panel(drawing: DrawingOf, name: str, row: Panel) -> Chapter:
-    """One panel."""
+def panel(drawing: DrawingOf, name: str, row: Panel, known: Mapping[str, Part]) -> Chapter:
+    """One panel.
+
+    Args:
+        drawing: gives the rig's drawings.
+        name: of the panel.
+        row: the panel.
+        known: parts of the rig by designator.
+    """
     sheet = ", ".join(str(item) for item in (row.thickness, row.metal) if item)
-    caption = f"{row.what}, {row.width} × {row.height}{f', {sheet}' if sheet else ''}; seen from the front."
+    caption = f"{capital(row.what)}, {row.width} × {row.height}{f', {sheet}' if sheet else ''}."
     picture = drawn.figure(drawing, f"panel-{name}", caption)
-    holes = [
-        [item.part or DASH, item.label or DASH, str(item.x), str(item.y), str(item.hole)] for item in row.openings
-    ]
-    return {"title": row.what, "caption": caption, "figure": picture.data if picture else None, "holes": holes}
+    holes = [_hole(item, known) for item in row.openings]
+    return {
+        "title": capital(row.what),
+        "caption": caption,
+        "figure": picture.data if picture else None,
+        "holes": holes,
+    }
+
+
+def _hole(row: Opening, known: Mapping[str, Part]) -> list[str]:
+    what = known[row.part].what if row.part and row.part in known else DASH
+    return [row.part or DASH, row.label or DASH, what, str(row.x), str(row.y), str(row.hole)]
 
 
 def history(examination: Examination) -> Rows:
     """Changes by date: day, what, why."""
     return [[long_date(row.date), row.what, row.why or ""] for row in examination.rig.history]
+
+
+def own_words(examination: Examination) -> list[Chapter]:
+    """The builder's story, block by block."""
+    return [block_data(block) for block in story.blocks(examination)]
+
+
+def block_data(block: story.Block) -> Chapter:
+    """A block of a story as templates take it."""
+    runs = [{"text": run.text, "style": run.style} for run in block.runs]
+    return {"kind": block.kind, "level": block.level, "runs": runs}
 
 
 def rests_on(content: Content) -> list[str]:

@@ -18,7 +18,6 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
     "December",
 )  # fmt: skip
-SHEET = "a4"
 INVENTED = "An invented example: no such station exists, and nobody has built or measured this rig."
 
 
@@ -36,7 +35,7 @@ def long_date(date: datetime.date | None) -> str:
 
 def sheet_of(content: Content) -> str:
     """Size of the sheet: the station's own choice where it has one, else A4."""
-    return str(getattr(content.station, "paper", None) or SHEET)
+    return str(content.station.paper)
 
 
 def head(content: Content, examination: Examination, title: str) -> dict[str, Any]:
@@ -58,6 +57,7 @@ def head(content: Content, examination: Examination, title: str) -> dict[str, An
         "edition": long_date(date),
         "date": date_parts(date or UNDATED),
         "sheet": sheet_of(content),
+        "tag": examination.rig.tag or "",
         "invented": INVENTED if content.station.invented else "",
         "defer": DEFER,
     }

@@ -18,8 +18,8 @@ from builder.rig.stage import TubeStage
 
 from .paper import DrawingOf
 
-VIEW = re.compile(r'viewBox="\s*[-\d.]+[\s,]+[-\d.]+[\s,]+([\d.]+)')
-WIDTH = 120.0
+VIEW = re.compile(r'viewBox="\s*[-\d.]+[\s,]+[-\d.]+[\s,]+([\d.]+)[\s,]+([\d.]+)')
+SIZE = (120.0, 80.0)
 """Millimetres for a drawing that does not say how large it is."""
 TOLD = re.compile(r"<desc[^>]*>(.*?)</desc>|<title[^>]*>(.*?)</title>", re.DOTALL)
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -35,6 +35,7 @@ class Figure:
         alt: what it shows, for those who cannot see it.
         caption: says something that the drawing does not show by itself.
         width: for which it is made, millimetres.
+        height: that goes with it, millimetres.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Figure:
     alt: str
     caption: str
     width: float
+    height: float
 
     @property
     def data(self) -> dict[str, Any]:
@@ -60,7 +62,7 @@ def figure(drawing: DrawingOf, name: str, caption: str) -> Figure | None:
     svg = drawing(name)
     if svg is None:
         return None
-    return Figure(name, svg, _told(svg) or caption, caption, _width(svg))
+    return Figure(name, svg, _told(svg) or caption, caption, *_size(svg))
 
 
 def _told(svg: str) -> str:
@@ -69,9 +71,9 @@ def _told(svg: str) -> str:
     return unescape(" ".join(found[0])).strip() if found else ""
 
 
-def _width(svg: str) -> float:
+def _size(svg: str) -> tuple[float, float]:
     match = VIEW.search(svg)
-    return float(match[1]) * MILLIMETRES if match else WIDTH
+    return (float(match[1]) * MILLIMETRES, float(match[2]) * MILLIMETRES) if match else SIZE
 
 
 def tubes_of(stage: TubeStage) -> str:
@@ -84,6 +86,11 @@ def counted(number: int) -> str:
     return COUNTS[number] if number < len(COUNTS) else str(number)
 
 
+def several(number: int, thing: str) -> str:
+    """A number of things in words, such as ``nine tubes``."""
+    return f"{counted(number)} {thing}{'' if number == 1 else 's'}"
+
+
 def block_caption(examination: Examination) -> str:
     """What to say under the block diagram."""
     rig = examination.rig
@@ -91,8 +98,7 @@ def block_caption(examination: Examination) -> str:
     tubes = sum(stage.count for stage in stages)
     power = figures.figure(examination, "rig", "carrier_power")
     made = f" to make {power.text} of carrier" if power else ""
-    plural = "" if tubes == 1 else "s"
-    return f"{rig.name} as a whole: {counted(tubes)} tube{plural} in {counted(len(stages))} stages{made}."
+    return f"{rig.name} as a whole: {several(tubes, 'tube')} in {several(len(stages), 'stage')}{made}."
 
 
 def stage_caption(examination: Examination, name: str) -> str:

@@ -32,6 +32,7 @@ def hand_off(content: Content, examination: Examination, drawing: DrawingOf) -> 
     files = {**attachments(examination), **_cover(examination)}
     data = told(content, examination, drawing)
     data["cover"] = _cover_data(examination)
+    data["front"] = next((row["figure"] for row in data["construction"] if row["figure"]), None)
     data["attached"] = sorted(attachments(examination))
     made = typeset("hand-off", data, files)
     yield PaperFile(f"{examination.id}-hand-off.pdf", "application/pdf", made, f"{examination.rig.name}: {TITLE}")
@@ -55,6 +56,7 @@ def told(content: Content, examination: Examination, drawing: DrawingOf) -> dict
         "tubes": chapters.tubes(examination),
         "construction": chapters.construction(examination, drawing),
         "history": chapters.history(examination),
+        "story": chapters.own_words(examination),
         "sources": workings.sources(examination),
         "rests_on": chapters.rests_on(content),
     }

@@ -11,6 +11,7 @@ from builder.examine import Examination
 from builder.rig.load import Content
 
 from .article import Article, Numbered, article
+from .chapters import block_data
 from .edition import head
 from .paper import DrawingOf, PaperFile, paper
 from .typesetting import ACCESSIBLE, typeset
@@ -36,9 +37,11 @@ def newsletter(content: Content, examination: Examination, drawing: DrawingOf) -
     data = {"head": head(content, examination, TITLE), **told(made)}
     yield PaperFile(f"{name}.pdf", "application/pdf", typeset("newsletter", data, standards=ACCESSIBLE), title)
     text = markdown(made, examination)
-    yield PaperFile(f"{name}.md", "text/markdown; charset=utf-8", text.encode(), f"{title}, text and captions")
+    yield PaperFile(f"{name}.txt", "text/markdown; charset=utf-8", text.encode(), f"{title}, text and captions")
     for row in made.figures:
-        yield PaperFile(figure_file(examination, row), "image/svg+xml", row.figure.svg.encode(), f"{title}, {row.label}")
+        yield PaperFile(
+            figure_file(examination, row), "image/svg+xml", row.figure.svg.encode(), f"{title}, {row.label}"
+        )
 
 
 def figure_file(examination: Examination, row: Numbered) -> str:
@@ -50,11 +53,16 @@ def told(made: Article) -> dict[str, Any]:
     """The article as the template takes it."""
     return {
         "title": made.title,
+        "subject": made.subject,
         "byline": made.byline,
         "lead": _runs(made.lead),
-        "blocks": [{"kind": block.kind, "level": block.level, "runs": _runs(block.runs)} for block in made.blocks],
-        "figures": {row.figure.name: {**row.figure.data, "number": row.number, "wide": row.wide} for row in made.figures},
-        "stages": [{"title": row.title, "says": row.says, "label": row.label} for row in made.stages],
+        "blocks": [block_data(block) for block in made.blocks],
+        "figures": {
+            row.figure.name: {**row.figure.data, "number": row.number, "wide": row.wide} for row in made.figures
+        },
+        "stages": [
+            {"title": row.title, "tubes": row.tubes, "does": row.does, "label": row.label} for row in made.stages
+        ],
         "results": [list(row) for row in made.results],
         "condition": made.condition,
         "safety": list(made.safety),
@@ -78,6 +86,7 @@ def markdown(made: Article, examination: Examination) -> str:
         f"<!-- {made.words} words, {len(made.figures)} figures -->",
         f"# {escaped(made.title)}",
         escaped(made.byline),
+        escaped(made.subject),
         run_text(made.lead),
         *story_text(made.blocks),
         *stage_text(made),
@@ -108,7 +117,7 @@ def story_text(blocks: tuple[Block, ...]) -> Iterator[str]:
 
 def stage_text(made: Article) -> Iterator[str]:
     """The circuit, stage by stage, with its call-outs."""
-    block = next((row for row in made.figures if row.wide), None)
+    block = next((row for row in made.figures if row.figure.name == "block"), None)
     yield "## Stage by stage"
     if block:
         yield f"{block.label} shows the whole."

@@ -10,13 +10,14 @@ from collections.abc import Mapping
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from builder.templates import templates_folder
 
-ARCHIVE = ("a-3a", "ua-1")
+Standard = Literal["a-3a", "ua-1"]
+ARCHIVE: tuple[Standard, ...] = ("a-3a", "ua-1")
 """Standards of what must last: PDF/A-3a and PDF/UA-1."""
-ACCESSIBLE = ("ua-1",)
+ACCESSIBLE: tuple[Standard, ...] = ("ua-1",)
 """Standard of what is read soon: PDF/UA-1."""
 UNPRINTABLE = {"Cc", "Co", "Cn", "Cs"}
 """Unicode categories without a picture of their own: control, private use, not assigned, surrogate."""
@@ -28,7 +29,7 @@ def typeset(
     template: str,
     data: Mapping[str, Any],
     files: Mapping[str, bytes] | None = None,
-    standards: tuple[str, ...] = ARCHIVE,
+    standards: tuple[Standard, ...] = ARCHIVE,
 ) -> bytes:
     """Make a PDF.
 
@@ -40,15 +41,16 @@ def typeset(
     """
     import typst
 
-    sources: dict[str, bytes] = {f"{name}.typ": text for name, text in templates().items() if name != template}
+    sources: Any = {f"{name}.typ": text for name, text in templates().items() if name != template}
     sources["main.typ"] = templates()[template]
     sources["data.json"] = json.dumps(printable(data), ensure_ascii=False).encode()
+    sources.update(files or {})
     made = typst.compile(
-        {**sources, **(files or {})},
+        sources,
         format="pdf",
         font_paths=_fonts(),
         ignore_system_fonts=True,
-        pdf_standards=list(standards),
+        pdf_standards=[*standards],
     )
     return bytes(made)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from builder.examination.finding import Finding
@@ -16,8 +16,11 @@ from builder.quantity import show
 from builder.reference.tables import cite
 
 QUOTED = re.compile(r'"[^"\\]*"')
-NOTATION = re.compile(r"(frac|sqrt|times|italic|exp|log|ln|max|[^\W\d_]|[\d.]|[\s()^_,+\-*/=!π])*")
-"""What may stand outside quotation marks in a formula: the notation's own words, single letters, digits, signs."""
+SIGNS = re.compile(r"[\w\s.()^,+\-*/=!]*")
+"""Characters that may stand outside quotation marks in a formula."""
+LONG = re.compile(r"[^\W\d_]{2,}")
+COMMANDS = {"frac", "sqrt", "times", "italic", "exp", "log", "ln", "max"}
+"""Words that may stand there; letters by themselves are symbols."""
 JUDGED = (Verdict.BEYOND, Verdict.CLOSE)
 
 
@@ -32,7 +35,8 @@ def safe(formula: str) -> bool:
     Args:
         formula: as Paper writes it.
     """
-    return NOTATION.fullmatch(QUOTED.sub("", formula)) is not None
+    bare = QUOTED.sub("", formula)
+    return SIGNS.fullmatch(bare) is not None and COMMANDS.issuperset(LONG.findall(bare))
 
 
 def equation(shown: Working, *, filled: bool) -> dict[str, str]:
@@ -47,19 +51,30 @@ def equation(shown: Working, *, filled: bool) -> dict[str, str]:
     return {"math": formula if safe(formula) else "", "plain": plain}
 
 
-def step(value: Value) -> dict[str, Any]:
-    """One value on the way to a result: how it was worked out, or of what it is the sum."""
+def step(value: Value, numbers: Mapping[str, int]) -> dict[str, Any]:
+    """One value on the way to a result: how it was worked out, or of what it is the sum.
+
+    Args:
+        value: computed.
+        numbers: of sources in the list at the end.
+    """
     shown = working(value)
     lines = [equation(shown, filled=False), equation(shown, filled=True)] if shown and shown.steps else []
     told = value.note or ("by the method of its source" if shown else "")
-    return {"words": value.words, "lines": lines, "text": str(value), "note": told, "source": value.citation}
+    number = numbers.get(_key(value.source))
+    return {"words": value.words, "lines": lines, "text": str(value), "note": told, "source": number}
 
 
-def steps(finding: Finding) -> list[dict[str, Any]]:
-    """Everything that was worked out for a finding, inputs before what is made of them, each once."""
+def steps(finding: Finding, numbers: Mapping[str, int]) -> list[dict[str, Any]]:
+    """Everything that was worked out for a finding, inputs before what is made of them, each once.
+
+    Args:
+        finding: any.
+        numbers: of sources in the list at the end.
+    """
     values = [item for value in finding.values.values() for item in chain(value)]
     once = {(item.thing, item.name): item for item in values if item.origin is Origin.COMPUTED}
-    return [step(item) for item in once.values()]
+    return [step(item, numbers) for item in once.values()]
 
 
 def room(finding: Finding) -> str:
@@ -71,12 +86,13 @@ def room(finding: Finding) -> str:
     return f"{show(finding.room, '%', 2)} left"
 
 
-def finding_data(finding: Finding, examination: Examination) -> dict[str, Any]:
+def finding_data(finding: Finding, examination: Examination, numbers: Mapping[str, int]) -> dict[str, Any]:
     """All of one finding.
 
     Args:
         finding: any.
         examination: that it belongs to, for the frequency of its carrier.
+        numbers: of sources in the list at the end.
     """
     return {
         "verdict": verdict(finding.verdict),
@@ -87,7 +103,7 @@ def finding_data(finding: Finding, examination: Examination) -> dict[str, Any]:
         "limit": finding.limit_text,
         "room": room(finding),
         "margin": show(finding.check.margin, "%", 2) if finding.check.margin else "",
-        "steps": steps(finding),
+        "steps": steps(finding, numbers),
         "why": finding.check.why,
         "remedy": finding.check.remedy,
         "source": cite(finding.check.source),
@@ -105,7 +121,8 @@ def _thing(finding: Finding, examination: Examination) -> str:
 def opened(examination: Examination) -> list[dict[str, Any]]:
     """Findings that ask for something: beyond, close, or straddled by the accuracy of a meter."""
     rows = (row for row in examination.findings if row.verdict in JUDGED or _straddles(row))
-    return [finding_data(row, examination) for row in rows]
+    numbers = {key: number for number, key in enumerate(_sources(examination), 1)}
+    return [finding_data(row, examination, numbers) for row in rows]
 
 
 def _straddles(finding: Finding) -> bool:
@@ -135,11 +152,24 @@ def tally(examination: Examination) -> str:
 
 
 def sources(examination: Examination) -> list[str]:
-    """Every source that a check, a formula or a rated value of this rig rests on, in full."""
-    return sorted({cite(key) for key in _keys(examination)})
+    """Every source that a check, a formula or a rated value of this rig rests on, in full and with the places in it."""
+    places = _sources(examination)
+    return [f"{cite(key)}{': ' if found else ''}{'; '.join(sorted(found))}" for key, found in places.items()]
 
 
-def _keys(examination: Examination) -> Iterator[str]:
+def _sources(examination: Examination) -> dict[str, set[str]]:
+    """Sources with the places in them, in the order of their references."""
+    found: dict[str, set[str]] = {}
+    for cited in _cited(examination):
+        found.setdefault(_key(cited), set()).update(filter(None, [cited.partition(",")[2].strip()]))
+    return dict(sorted(found.items(), key=lambda row: cite(row[0])))
+
+
+def _key(cited: str) -> str:
+    return cited.partition(",")[0].strip()
+
+
+def _cited(examination: Examination) -> Iterator[str]:
     for finding in examination.findings:
         yield finding.check.source
         for value in finding.values.values():

@@ -32,7 +32,7 @@ def choke_input_voltage(
     Args:
         driving_voltage: effective, from centre tap to one end, or the whole secondary of a bridge or half-wave circuit.
         rectifier_drop: in the path of the current.
-        supply_current: drawn, bleeder included.
+        supply_current: through the choke.
         series_resistance: chokes and transformer.
 
     Source: crow, the choke-input filter
@@ -76,15 +76,16 @@ def inverse_voltage_bridge(driving_voltage: Volt, mains_high: Ratio) -> Volt:
     return 2**0.5 * mains_high * driving_voltage
 
 
-def rectifier_current(supply_current: Ampere) -> Ampere:
-    """Mean current of one leg of a full-wave rectifier.
+def rectifier_current(supply_current: Ampere, legs_in_turn: Count) -> Ampere:
+    """Mean current of one leg of a rectifier.
 
     Args:
         supply_current: drawn from the filter; scalar or array.
+        legs_in_turn: legs, or pairs of legs, that carry it in turn: two in full-wave circuits, one in half-wave ones.
 
     Source: terman43, power-supply systems (page not verified)
     """
-    return supply_current / 2
+    return supply_current / legs_in_turn
 
 
 def secondary_current(supply_current: Ampere, secondary_factor: Ratio) -> Ampere:
@@ -291,7 +292,7 @@ def mains_current(delivered_power: Watt, mains_voltage: Volt, power_factor: Rati
     """Effective line current.
 
     Args:
-        delivered_power: direct current and heaters together.
+        delivered_power: of the supply; heaters on transformers of their own are not in it.
         mains_voltage: nominal.
         power_factor: about 0.9 for choke input, 0.65 for capacitor input.
         supply_efficiency: delivered over drawn power.

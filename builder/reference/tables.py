@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime
 from functools import cache
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from builder.document import read
 from builder.problem import BadInput, Place, Problem
@@ -80,6 +80,11 @@ class Column(Facts):
     def _whole(cls, text: str) -> int:
         return int(text)
 
+    def distance(self, plate_voltage: float) -> float:
+        """How far the column's plate voltage is from another one, volt."""
+        own = self.quantity("plate voltage", "voltage")
+        return abs(own.value - plate_voltage) if own else float("inf")
+
 
 class Tube(Entry):
     """A tube or rectifier type."""
@@ -113,9 +118,26 @@ class Tube(Entry):
             rows = [row for row in self.ratings if row.service == "audio"]
         return next((row for row in rows if system in (None, row.system)), None)
 
-    def column(self, service: str) -> Column | None:
-        """The first published column for a service."""
-        return next((row for row in self.typical if row.service == service), None)
+    def column(self, service: str, plate_voltage: float | None = None) -> Column | None:
+        """The published column for a service whose plate voltage is nearest; the first where none is asked for.
+
+        Args:
+            service: in the words of the table.
+            plate_voltage: in use, volt.
+        """
+        rows = [row for row in self.typical if row.service == service]
+        if plate_voltage is None:
+            return rows[0] if rows else None
+        return min(rows, key=lambda row: row.distance(plate_voltage), default=None)
+
+
+def _known_source(key: str) -> str:
+    if key not in sources():
+        raise ValueError(f'"{key}" is not in sources.yaml')
+    return key
+
+
+SourceKey = Annotated[str, AfterValidator(_known_source)]
 
 
 class PowerLimit(Entry):
@@ -124,7 +146,7 @@ class PowerLimit(Entry):
     classes: tuple[str, ...]
     limit: str
     paragraph: str
-    source: str
+    source: SourceKey
     mark: Mark
     from_: str | None = Field(None, alias="from")
     to: str | None = None
@@ -150,7 +172,7 @@ class Segment(Entry):
     classes: tuple[str, ...]
     emissions: tuple[str, ...]
     paragraph: str
-    source: str
+    source: SourceKey
     mark: Mark
     bandwidth: str | None = None
     note: str = ""
@@ -165,7 +187,7 @@ class Power(Entry):
     """How a rule table defines power."""
 
     measure: str
-    source: str
+    source: SourceKey
     paragraph: str
     mark: Mark
 
@@ -176,7 +198,7 @@ class Rules(Entry):
     id: str
     country: str
     date: datetime.date
-    source: str
+    source: SourceKey
     caution: str
     power: Power
     limits: tuple[PowerLimit, ...]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import re
 from dataclasses import dataclass
 from typing import Annotated, Any, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticCustomError
 
@@ -79,10 +80,22 @@ def _quantity(dimension: str, *, signed: bool) -> Any:
     return BeforeValidator(check)
 
 
+def _quoted(text: Any) -> str:
+    return f'"{text}"' if isinstance(text, str) else "a group of entries"
+
+
 def _number(text: Any) -> Any:
-    if isinstance(text, str) and not text.lstrip("-").isdigit():
-        raise refuse(f'"{text}" is not a whole number')
+    if isinstance(text, int):
+        return text
+    if not isinstance(text, str) or not re.fullmatch(r"-?[0-9]{1,9}", text):
+        raise refuse(f"{_quoted(text)} is not a whole number")
     return int(text)
+
+
+def _positive(number: int) -> int:
+    if number < 1:
+        raise refuse(f'"{number}" is less than one; there must be at least one')
+    return number
 
 
 def _day(text: Any) -> Any:
@@ -99,9 +112,11 @@ def _sentence(text: Any) -> Any:
 
 
 def _truth(text: Any) -> Any:
-    if text not in {"yes", "no", True, False}:
-        raise refuse(f'"{text}" is not yes or no')
-    return text in {"yes", True}
+    if isinstance(text, bool):
+        return text
+    if not isinstance(text, str) or text not in {"yes", "no"}:
+        raise refuse(f"{_quoted(text)} is not yes or no")
+    return text == "yes"
 
 
 Voltage = Annotated[Quantity, Measures("voltage"), _quantity("voltage", signed=False)]
@@ -117,6 +132,7 @@ Mass = Annotated[Quantity, Measures("mass"), _quantity("mass", signed=False)]
 Level = Annotated[Quantity, Measures("level", signed=True), _quantity("level", signed=True)]
 Share = Annotated[Quantity, Measures("ratio"), _quantity("ratio", signed=False)]
 Whole = Annotated[int, BeforeValidator(_number), Measures("count")]
+AtLeastOne = Annotated[int, BeforeValidator(_number), AfterValidator(_positive), Measures("count")]
 Ratio = Annotated[Quantity, Measures("count"), _quantity("count", signed=False)]
 Day = Annotated[datetime.date, BeforeValidator(_day)]
 Text = Annotated[str, BeforeValidator(_sentence), Field(min_length=1)]

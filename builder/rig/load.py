@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -67,9 +68,38 @@ class _Reading:
         try:
             return model.model_validate(data)
         except ValidationError as error:
-            found = (problem(row, model, self.document, start) for row in error.errors(include_url=False))
-            self.problems.extend(found)
+            rows = error.errors(include_url=False)
+            told = (row for row in rows if not self._spoiled((*start, *row["loc"])))
+            self.problems.extend(problem(row, model, self.document, start) for row in told)
+            return self._rest(model, data, rows)
+
+    def _spoiled(self, path: tuple[str | int, ...]) -> bool:
+        """Whether a mistake of the notation has been reported for a path already."""
+        return any(path[:length] in self.document.spoiled for length in range(1, len(path) + 1))
+
+    @staticmethod
+    def _rest(model: type[Any], data: Any, rows: list[Any]) -> Any:
+        """The model without what is wrong in it, so that mistakes behind it are found too; None if that fails."""
+        left = copy.deepcopy(data)
+        for row in rows:
+            _remove(left, row["loc"])
+        try:
+            return model.model_validate(left)
+        except ValidationError:
             return None
+
+
+def _remove(data: Any, path: tuple[Any, ...]) -> None:
+    """Take the deepest thing on a path that is there out of plain data."""
+    for index, part in enumerate(path):
+        deeper = path[index + 1] if index + 1 < len(path) else None
+        inside = data.get(part) if isinstance(data, dict) else None
+        if isinstance(inside, dict) and deeper in inside:
+            data = inside
+            continue
+        if isinstance(data, dict):
+            data.pop(part, None)
+        return
 
 
 def load(content: Path) -> Content:
@@ -150,7 +180,9 @@ def _rig(folder: Path, station: Document, problems: list[Problem]) -> RigFolder 
     pieces = _pieces(reading, data)
     rig = reading.model(Rig, {**data, **pieces}) if isinstance(document.data, dict) and data else None
     if not data and not document.problems:
-        reading.problems.append(Problem(document.place(()), "", "is empty; expected a rig, see the rig file reference"))
+        empty = "is empty; expected a rig, see the rig file reference"
+        group = "expected a group of entries, each with a name and a colon, indented below"
+        reading.problems.append(Problem(document.place(()), "", group if document.data else empty))
     known = Known.of(data, pieces, station.data if isinstance(station.data, dict) else {})
     things = rig if rig is not None else pieces
     reading.problems.extend(check_references(things, known, document))

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BeforeValidator, InstanceOf
+from pydantic import AfterValidator, BeforeValidator, InstanceOf
 
 from builder.physics import amplifier, metering, modulation
 from builder.quantity import Quantity, parse
@@ -39,6 +40,8 @@ from .supply import Supply
 from .thing import Origin, Rated, Thing, Via, World, formula, origins, value_name
 
 READABLE = ("voltage", "current", "power", "frequency", "level", "time", "resistance", "ratio", "temperature")
+
+
 def _id(text: str) -> str:
     if not text.replace(" ", "").replace("-", "").isalnum() or text != text.strip().lower():
         raise refuse(f'"{text}" cannot be a name here; use small letters, digits, blanks and hyphens')
@@ -348,10 +351,16 @@ class Fault(Model):
     """What to do."""
 
 
+def _file_name(text: str) -> str:
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9 ._()-]{0,99}\.(?:jpg|jpeg|png|webp)", text):
+        raise refuse(f'"{text}" is not the name of a picture; expected something like front.jpg, without a folder')
+    return text
+
+
 class Picture(Model):
     """A photograph."""
 
-    file: Text
+    file: Annotated[Text, AfterValidator(_file_name)]
     """Name in the folder photos."""
     caption: Text
     """Says something that the picture does not show by itself."""
@@ -382,6 +391,8 @@ class Rig(Thing):
     """Frequencies that it is used on."""
     final: StageId
     """The stage whose output goes to the antenna."""
+    tag: Text | None = None
+    """What a tag on it says, such as that it must not be used, and why."""
     exciter: Text | None = None
     """What drives it, where that is another rig."""
     stages: dict[Id, InstanceOf[Stage]]
@@ -517,12 +528,16 @@ class Station(Thing):
     """Meters of the bench."""
     antennas: dict[Id, Antenna] = {}
     """Antennas."""
+    changeover: Text | None = None
+    """What connects one rig at a time to an antenna."""
     contacts: tuple[Contact, ...] = ()
     """Whom to ask."""
     emergency: tuple[Contact, ...] = ()
     """Emergency numbers and the nearest help."""
     main_switch: Text | None = None
     """The one switch that takes the whole station off the line."""
+    paper: Literal["a4", "us-letter"] = "a4"
+    """Size of the sheets that the papers are made for."""
     invented: YesNo = False
     """Whether this is a made-up example."""
 

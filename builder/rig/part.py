@@ -7,7 +7,21 @@ from typing import Annotated
 
 from pydantic import AfterValidator
 
-from .fields import Current, Model, PartValue, Power, Resistance, Share, Text, Voltage, Whole, refuse
+from .fields import (
+    AtLeastOne,
+    Current,
+    Length,
+    Model,
+    PartValue,
+    Power,
+    Ratio,
+    Resistance,
+    Share,
+    Text,
+    Voltage,
+    Whole,
+    refuse,
+)
 
 CLASS_LETTERS = {
     "A": "assembly", "AT": "dummy load", "B": "blower or motor", "BT": "battery", "C": "capacitor",
@@ -19,6 +33,21 @@ CLASS_LETTERS = {
     "XF": "fuse holder", "XV": "tube socket", "Y": "crystal", "Z": "network",
 }  # fmt: skip
 """Class letters of reference designators; source: IEEE 315-1975, clause 22 (from memory)."""
+
+
+class Winding(Model):
+    """How a coil is wound, so that it can be made again."""
+
+    turns: Ratio
+    """Number of turns."""
+    diameter: Length
+    """Of the form, or inside of an air-wound coil."""
+    length: Length
+    """Of the winding."""
+    wire: Length | None = None
+    """Diameter of the wire."""
+    taps: Text | None = None
+    """Where it is tapped, from which end."""
 
 
 class Part(Model):
@@ -38,7 +67,9 @@ class Part(Model):
     """Direct or effective current that it is made for."""
     resistance: Resistance | None = None
     """Direct-current resistance of a winding."""
-    count: Whole = 1
+    winding: Winding | None = None
+    """How a home-made coil is wound."""
+    count: AtLeastOne = 1
     """How many of them there are under this designator."""
     spares: Whole | None = None
     """How many lie in the spares box."""

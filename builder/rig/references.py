@@ -17,6 +17,8 @@ from .part import Part
 from .story import lookups
 from .thing import fields_of
 
+MAY_BE_NONE = ("bleeder",)
+"""Fields in which the word none says that the part is not there; elsewhere the entry is left out."""
 IN_FILE = ("parts", "supplies", "stages", "carriers", "networks", "meters")
 WHAT = {
     "parts": "part", "supplies": "supply", "stages": "stage", "carriers": "carrier", "networks": "network",
@@ -35,7 +37,8 @@ class Known:
     def of(cls, data: Mapping[str, Any], pieces: Mapping[str, Mapping[str, Any]], station: Mapping[str, Any]) -> Known:
         """Collect the names of a rig file; an entry with mistakes of its own still counts as there."""
         names = {name: frozenset(data[name]) if isinstance(data.get(name), dict) else frozenset() for name in IN_FILE}
-        names["instruments"] = names["meters"] | frozenset(station.get("instruments") or ())
+        bench = station.get("instruments")
+        names["instruments"] = names["meters"] | frozenset(bench if isinstance(bench, dict) else ())
         names["tube types"] = frozenset(tube_types())
         names["values"] = frozenset(name.replace("_", " ") for name in vocabulary())
         return cls(names, pieces.get("parts", {}))
@@ -44,7 +47,8 @@ class Known:
         """What is wrong with a reference; empty where nothing is."""
         names = self.names[refers.what]
         if name not in names and not (refers.what == "values" and word(name.replace(" ", "_"))):
-            return f'there is no {WHAT[refers.what]} called "{name}"{nearest(name, names)}'
+            hint = "; leave the entry out if there is none" if name == "none" else nearest(name, names)
+            return f'there is no {WHAT[refers.what]} called "{name}"{hint}'
         part = self.parts.get(name) if refers.dimension else None
         if part is None or part.value is None or part.value.unit == SI_SYMBOL[refers.dimension]:
             return ""
@@ -61,7 +65,7 @@ def check_references(things: Any, known: Known, document: Document) -> Iterator[
         document: the file.
     """
     for path, value, refers in _fields(things):
-        if refers and isinstance(value, str) and value != "none":
+        if refers and isinstance(value, str) and not (value == "none" and path[-1] in MAY_BE_NONE):
             text = known.complaint(refers, value)
             if text:
                 yield Problem(document.place(path), words(path), text)
@@ -113,7 +117,7 @@ def _values(path: Path, values: Mapping[str, Any], known: Known, document: Docum
             hint = nearest(name, known.names["values"]) or "; see the list of values in the rig file reference"
             yield Problem(document.place(here, key=True), words(here), f'"{name}" is not a value that is known{hint}')
         elif entry.unit != taken.reads.unit:
-            text = f'"{taken.reads}" is not in {entry.unit or "per cent or plain numbers"}; {name} is'
+            text = f'"{taken.reads}" has the wrong unit; {name} is read in {entry.unit or "per cent or plain numbers"}'
             yield Problem(document.place((*here, "reads")), words((*here, "reads")), text)
         text = known.complaint(RefersTo("instruments"), taken.meter)
         if text:

@@ -153,7 +153,7 @@ class TubeStage(Stage):
     @property
     def column(self) -> Column | None:
         """Published typical operation for the service in use."""
-        return self.tube.column(self.tubes.service)
+        return self.tube.column(self.tubes.service, self.plate.voltage.value if self.plate.voltage else None)
 
     @property
     def screen_from_plate(self) -> bool:

@@ -15,6 +15,7 @@ from builder.reference.tables import Rating, Tube, tube_file, tube_types
 
 from .fields import (
     AnyPart,
+    AtLeastOne,
     Capacitor,
     Coil,
     Current,
@@ -26,7 +27,6 @@ from .fields import (
     Time,
     TubeType,
     Voltage,
-    Whole,
     YesNo,
     refuse,
 )  # fmt: skip
@@ -50,7 +50,7 @@ class Rectifier(Model):
     type: TubeType
     circuit: Literal["full wave", "bridge", "half wave"]
     legs: tuple[Text, ...]
-    in_series: Whole = 1
+    in_series: AtLeastOne = 1
     condition: Text | None = None
     delay: Time | None = None
 
@@ -60,7 +60,7 @@ class Section(Model):
 
     choke: Coil | None = None
     capacitor: Capacitor | None = None
-    string: Whole = 1
+    string: AtLeastOne = 1
     equaliser: Resistor | None = None
 
     @model_validator(mode="after")
@@ -100,6 +100,11 @@ class Supply(Thing):
     power_factor: Share | None = None
     efficiency: Share | None = None
     on_in_receive: YesNo | None = None
+    """Whether it stays on while the station listens."""
+    mains_voltage: Voltage | None = None
+    """Line voltage, where it is not that of the station."""
+    least_current: Current | None = None
+    """Where a relay keeps the supply from running unloaded: the least current that is drawn."""
     isolates: Text | None = None
 
     def title(self, name: str) -> str:
@@ -149,8 +154,12 @@ class Supply(Thing):
             "secondary_factor": supplies.SECONDARY_FACTOR.get(kind, 0),
             "rectifiers_in_series": self.rectifier.in_series,
             "rectifiers_in_path": (2 if circuit == "bridge" else 1) * self.rectifier.in_series,
+            "legs_in_turn": 1 if circuit == "half wave" else 2,
         }
         found = {name: Quantity(number, "") for name, number in counts.items() if number}
+        found["ripple_allowed"] = Quantity(
+            RIPPLE_OF_PHONE if world.emission in {"A3E", "H3E"} else RIPPLE_OF_OTHERS, ""
+        )
         return {**found, **self._filter(world.parts), **self._bleeder(world.parts)}
 
     def _filter(self, parts: Mapping[str, Part]) -> dict[str, Quantity]:
@@ -195,6 +204,10 @@ class Supply(Thing):
         return {**COMMON, **INVERSE[self.rectifier.circuit], **filtered}
 
 
+RIPPLE_OF_PHONE = 0.01
+"""Effective ripple over direct voltage; hum of a class C stage is then 37 dB below full modulation; common-practice."""
+RIPPLE_OF_OTHERS = 0.05
+"""The same where the carrier is not modulated on the plates; common-practice."""
 CAPACITOR_NAMES = ("first_capacitor", "second_capacitor", "third_capacitor")
 CHOKE_NAMES = ("first_choke", "second_choke", "third_choke")
 
@@ -248,7 +261,10 @@ CHOKE_INPUT = origins(
     formula(supplies.two_section_ripple, "ripple"),
     formula(supplies.filter_ripple, "ripple"),
 )
-CAPACITOR_INPUT = origins(formula(supplies.capacitor_ripple, "ripple", capacitance="filter_capacitance"))
+CAPACITOR_INPUT = origins(
+    ("bleeder_voltage", Via("", "no_load_voltage")),
+    formula(supplies.capacitor_ripple, "ripple", capacitance="filter_capacitance"),
+)
 HALF_WAVE = origins(formula(supplies.half_wave_ripple, "ripple", capacitance="filter_capacitance"))
 INVERSE = {
     "full wave": origins(formula(supplies.inverse_voltage_centre_tap, "inverse_voltage")),

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
 Words = Callable[[Any, type[BaseModel]], str]
+OF_THE_KEY = "[key]"
+"""What the validator adds to the path of an entry whose name, not whose content, is wrong."""
 
 
 def _unknown(error: Any, model: type[BaseModel]) -> str:
@@ -55,6 +57,7 @@ WORDING: dict[str, Words] = {
     "tuple_type": _fixed("expected a list: one entry a line, each beginning with a hyphen"),
     "string_type": _fixed("expected text"),
     "string_too_short": _fixed("is empty; write something or remove the line"),
+    "too_short": _fixed("is empty; write something or remove the line"),
     "is_instance_of": _fixed("expected a group of entries, each with a name and a colon, indented below"),
 }
 """One row for each kind of error that the validator can report for our models."""
@@ -87,7 +90,7 @@ def problem(error: ErrorDetails, model: type[BaseModel], document: Document, sta
     """
     kind = error["type"]
     wording = WORDING.get(kind, _other)
-    path = (*start, *error["loc"])
-    place = document.place(path, key=kind == "extra_forbidden")
+    path = tuple(part for part in (*start, *error["loc"]) if part != OF_THE_KEY)
+    place = document.place(path, key=kind == "extra_forbidden" or OF_THE_KEY in error["loc"])
     shown = path[:-1] if kind in {"missing", "extra_forbidden"} else path
     return Problem(place, words(shown), wording(error, model))

@@ -53,9 +53,9 @@ EXAMPLES = {
     "capacitor-voltage": ((1090.0, 1500.0), (1480.0, 1500.0), (1700.0, 1500.0)),
     "bleeder-power": ((11.0, 50.0), (24.0, 50.0), (30.0, 50.0)),
     "discharge-time": ((2.0,), (60.0,), (300.0,)),
-    "discharge-stick": ((1.0, 12.0, 10.0), None, (0.0, 12.0, 10.0)),
+    "discharge-stick": ((12.0, 10.0, 1.0), None, (12.0, 10.0, 0.0)),
     "primary-fuse": ((5.0, 3.0), (3.8, 3.0), (10.0, 3.0)),
-    "supply-ripple": ((0.005,), (0.009,), (0.02,)),
+    "supply-ripple": ((0.005, 0.01), (0.009, 0.01), (0.02, 0.01)),
 }  # fmt: skip
 """For each check, numbers that are within, close (None where it has no margin) and beyond."""
 

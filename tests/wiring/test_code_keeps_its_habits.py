@@ -75,4 +75,6 @@ def test_every_part_of_a_rig_file_is_described_and_frozen(model):
 def test_every_wording_is_ours():
     for kind, words in WORDING.items():
         assert callable(words), kind
-    assert "pydantic" not in inspect.getsource(inspect.getmodule(WORDING["ours"])).split("def _unknown")[1].split('"""')[0]
+    assert (
+        "pydantic" not in inspect.getsource(inspect.getmodule(WORDING["ours"])).split("def _unknown")[1].split('"""')[0]
+    )

@@ -1,6 +1,7 @@
 """Tubes, rules, limits and sources: everything has a source and a mark, and the figures agree with each other."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,13 @@ from builder.problem import BadInput
 from builder.quantity import EXAMPLE, parse
 from builder.reference import tables
 from builder.reference.tables import (
-    cite, rule_file, rule_files, safety_limits, sources, tube_file, tube_types,
+    cite,
+    rule_file,
+    rule_files,
+    safety_limits,
+    sources,
+    tube_file,
+    tube_types,
 )  # fmt: skip
 from builder.rig.stage import RATED, TYPICAL
 
@@ -26,6 +33,17 @@ DIMENSIONS = {
     "filament voltage": "voltage", "filament current": "current", "plate current each": "current",
 }  # fmt: skip
 """Quantities that a tube file may state, with their dimension; other entries are notes or plain numbers."""
+KINDS_OF_SOURCE = {
+    "paper",
+    "handbook",
+    "textbook",
+    "training course",
+    "web page",
+    "data sheet",
+    "regulation",
+    "standard",
+    "practice",
+}
 HOT_COLUMNS = {}
 """Columns whose input less output is more than a tenth above the rating, and why they are kept."""
 EFFICIENCY = (0.55, 0.85)
@@ -160,7 +178,7 @@ def test_segments_do_not_overlap(name):
     for license_class, emission in sorted(keys):
         rows = [row for row in rules.segments if license_class in row.classes and emission in row.emissions]
         edges = sorted((*row.edges, row.band) for row in rows)
-        for (_low, high, band), (low, _high, other) in zip(edges, edges[1:], strict=False):
+        for (_low, high, band), (low, _high, other) in pairwise(edges):
             assert high <= low, f"{name}: {band} and {other} overlap for {license_class}, {emission}"
 
 
@@ -185,9 +203,7 @@ def test_source_is_whole(name):
     source = sources()[name]
     assert re.fullmatch(r"[a-z][a-z0-9-]*", name), f"{name}: keys are small letters, digits and hyphens"
     assert len(source.reference) > 10, f"{name}: write the full reference"
-    assert source.kind in {
-        "paper", "handbook", "textbook", "training course", "web page", "data sheet", "regulation", "standard", "practice",
-    }, f"{name}: {source.kind} is not a kind of source"  # fmt: skip
+    assert source.kind in KINDS_OF_SOURCE, f"{name}: {source.kind} is not a kind of source"
     assert cite(name).startswith(source.reference)
 
 
@@ -208,7 +224,7 @@ kind: triode
 electrodes: [filament, cathode, grid, plate]
 data: {source: common-practice, mark: invented, heater voltage: 6.3 V, heater current: 1 A}
 ratings:
-- {service: class C telegraphy, system: CCS, source: common-practice, mark: invented, plate voltage: 1 kV, plate dissipation: 50 W}
+- {service: class C telegraphy, system: CCS, source: common-practice, mark: invented, plate dissipation: 50 W}
 """
 
 
@@ -253,7 +269,8 @@ power: {measure: carrier power, source: common-practice, paragraph: "1", mark: i
 limits:
 - {classes: [all], limit: 100 W, paragraph: "2", source: common-practice, mark: invented}
 segments:
-- {band: 40 m, from: 7 MHz, to: 7.2 MHz, classes: [full], emissions: [phone], paragraph: "3", source: common-practice, mark: invented}
+- {band: 40 m, from: 7 MHz, to: 7.2 MHz, classes: [full], emissions: [phone],
+   paragraph: "3", source: common-practice, mark: invented}
 """
 
 
@@ -270,9 +287,9 @@ def test_a_new_rule_table_is_one_file(tmp_path):
         ("date: 2026-01-01", "date: yesterday", "date"),
         ('paragraph: "3", source: common-practice, mark', 'paragraph: "3", mark', "source"),
         ('paragraph: "3", source', "source", "paragraph"),
-        ('emissions: [phone], paragraph: "3", source: common-practice, mark: invented', 'emissions: [phone], paragraph: "3", source: common-practice', "mark"),
+        ('paragraph: "3", source: common-practice, mark: invented', 'paragraph: "3", source: common-practice', "mark"),
     ],
-)  # fmt: skip
+)
 def test_a_rule_table_that_is_not_whole_is_refused(tmp_path, old, new, expected):
     assert old in GOOD_RULES
     with pytest.raises(BadInput, match=expected):

@@ -1,6 +1,7 @@
 """Every value name is one word in one vocabulary, with one unit wherever it is used."""
 
 import inspect
+import re
 from collections.abc import Mapping
 from typing import get_args
 
@@ -60,7 +61,9 @@ def test_check_asks_for_known_values(title):
     check = CHECKS[title]
     from builder.physics import units
 
-    hints = inspect.get_annotations(check.function, eval_str=True, globals={**vars(units), **check.function.__globals__})
+    hints = inspect.get_annotations(
+        check.function, eval_str=True, globals={**vars(units), **check.function.__globals__}
+    )
     for name in check.parameters:
         entry = known(name, f"the check {title}")
         unit = unit_of(hints[name])
@@ -71,7 +74,10 @@ def test_check_asks_for_known_values(title):
 @pytest.mark.parametrize(("table", "name", "origin"), FORMULAS, ids=lambda part: str(getattr(part, "gives", part)))
 def test_formula_gives_and_takes_known_values(table, name, origin):
     hints = annotations(origin.function)
-    pairs = [("return", name), *((part, origin.value_of(part)) for part in inspect.signature(origin.function).parameters)]
+    pairs = [
+        ("return", name),
+        *((part, origin.value_of(part)) for part in inspect.signature(origin.function).parameters),
+    ]
     for part, value in pairs:
         entry = known(value, f"{table}: {origin.function.__name__}")
         unit = unit_of(hints[part])
@@ -88,7 +94,7 @@ def test_renamed_inputs_are_parameters(table, name, origin):
     assert {part for part, _value in origin.inputs} <= parameters, f"{table}: {name} renames what the formula has not"
 
 
-@pytest.mark.parametrize(("table", "name", "origin"), LINKS, ids=lambda part: str(part))
+@pytest.mark.parametrize(("table", "name", "origin"), LINKS, ids=str)
 def test_link_joins_values_of_one_unit(table, name, origin):
     here, there = known(name, f"{table}: a link"), known(origin.value, f"{table}: the link to {name}")
     assert here.unit == there.unit, f"{table}: {name} is in {here.unit}, {origin.value} in {there.unit}"
@@ -160,7 +166,7 @@ def test_models_of_a_stage_are_described(kind):
 def test_vocabulary_is_tidy():
     units = set(SI_SYMBOL.values())
     for name, entry in vocabulary().items():
-        assert name == name.lower() and " " not in name, f"{name}: small letters and underscores"
+        assert re.fullmatch(r"[a-z0-9_]+", name), f"{name}: small letters and underscores"
         assert entry.unit in units, f"{name}: {entry.unit} is not a unit of builder/quantity.py"
         assert entry.shown in {"", "%", "ppm"}, f"{name}: shown is per cent or ppm"
         assert not entry.shown or entry.unit == "", f"{name}: only ratios are shown per hundred"
@@ -170,7 +176,9 @@ def test_vocabulary_is_tidy():
 def test_every_word_is_used():
     """A value that nothing gives, takes or checks belongs out of the vocabulary."""
     used = {name for _table, name, _origin in ORIGINS} | {origin.value for _t, _n, origin in LINKS}
-    used |= {origin.value_of(part) for _t, _n, origin in FORMULAS for part in inspect.signature(origin.function).parameters}
+    used |= {
+        origin.value_of(part) for _t, _n, origin in FORMULAS for part in inspect.signature(origin.function).parameters
+    }
     used |= {name for check in CHECKS.values() for name in check.parameters}
     used |= {name for thing in THINGS for name, _unit in quantity_fields(thing)}
     stems = {name.removesuffix(end) for name in used for end in ("_rated", "_typical", "_nominal", "_per_tube")}

@@ -11,7 +11,7 @@ from builder.drawings.theme import schemdraw
 from .tube import Rectifier
 
 _elements = schemdraw().elements
-_segments = __import__(f"{schemdraw().__name__}.segments", fromlist=["Segment"])
+_segments = schemdraw().segments
 
 BUMP = 0.14
 """Radius of a turn of a coil, in units of the drawing."""
@@ -97,26 +97,25 @@ class Hop(_elements.Element):  # type: ignore[misc,name-defined]
 
 
 SYMBOLS: dict[str, Callable[[], Any]] = {
-    "resistor": lambda: _elements.ResistorIEEE(),
-    "potentiometer": lambda: _elements.PotentiometerIEEE(),
-    "capacitor": lambda: _elements.Capacitor(),
-    "variable": lambda: _elements.CapacitorVar(),
-    "coil": lambda: Coil(),
+    "resistor": _elements.ResistorIEEE,
+    "potentiometer": _elements.PotentiometerIEEE,
+    "capacitor": _elements.Capacitor,
+    "variable": _elements.CapacitorVar,
+    "coil": Coil,
     "choke": lambda: Coil(turns=5),
     "iron choke": lambda: Coil(iron=True),
     "link": lambda: Coil(turns=2),
     "filament winding": lambda: Coil(turns=4),
     "winding": lambda: Coil(turns=8),
-    "crystal": lambda: _elements.Crystal(),
+    "crystal": _elements.Crystal,
     "diode": lambda: _elements.Diode(fill=True),
     "gas rectifier": lambda: Rectifier(gas=True),
-    "tube rectifier": lambda: Rectifier(),
+    "tube rectifier": Rectifier,
     "heated rectifier": lambda: Rectifier(filament=False),
-    "meter": lambda: Meter(),
-    "fuse": lambda: Fuse(),
+    "meter": Meter,
+    "fuse": Fuse,
 }
 """Every symbol with two ends that drawings use, by what it is."""
 HALF_WIDTH = {"resistor": 0.25, "potentiometer": 0.25, "variable": 0.36, "meter": 0.45, "gas rectifier": 0.62,
               "tube rectifier": 0.62, "heated rectifier": 0.62, "iron choke": 0.36}  # fmt: skip
 """How far a symbol reaches from its axis; 0.28 where it is not listed."""
-

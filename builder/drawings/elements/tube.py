@@ -8,7 +8,7 @@ from typing import Any
 from builder.drawings.theme import HEAVY, WIRE, schemdraw
 
 _elements = schemdraw().elements
-_segments = __import__(f"{schemdraw().__name__}.segments", fromlist=["Segment"])
+_segments = schemdraw().segments
 
 RADIUS = 0.95
 """Of the envelope, in units of the drawing."""
@@ -26,7 +26,7 @@ DASHES = 3
 
 
 class Tube(_elements.Element):  # type: ignore[misc,name-defined]
-    """A tube standing upright round the origin: plate above, cathode below, control grid to the left, screen to the right.
+    """A tube upright round the origin: plate above, cathode below, control grid to the left, screen to the right.
 
     Args:
         grids: how many.
@@ -34,10 +34,12 @@ class Tube(_elements.Element):  # type: ignore[misc,name-defined]
         beam: whether beam plates are drawn.
         gas: whether the filling is marked by a dot.
 
-    Anchors: anode, control, screen (at the left where ``screen_left`` asks for it), cathode, heat1, heat2.
+    Anchors: anode, control, screen, cathode; heat1 and heat2 with a filament.
     """
 
-    def __init__(self, *, grids: int, filament: bool = False, beam: bool = False, gas: bool = False, **kwargs: Any) -> None:
+    def __init__(
+        self, *, grids: int, filament: bool = False, beam: bool = False, gas: bool = False, **kwargs: Any
+    ) -> None:
         super().__init__(**kwargs)
         self.elmparams["theta"] = 0
         self.elmparams["drop"] = (0, 0)
@@ -81,12 +83,18 @@ class Tube(_elements.Element):  # type: ignore[misc,name-defined]
     def _emitter(self, *, filament: bool) -> None:
         """A cathode, or a filament with two legs."""
         if filament:
-            self.segments.append(_segments.Segment([(-LEG, -REACH), (-LEG, CATHODE - 0.25), (0, CATHODE + 0.1), (LEG, CATHODE - 0.25), (LEG, -REACH)]))
+            self.segments.append(
+                _segments.Segment(
+                    [(-LEG, -REACH), (-LEG, CATHODE - 0.25), (0, CATHODE + 0.1), (LEG, CATHODE - 0.25), (LEG, -REACH)]
+                )
+            )
             self.anchors["heat1"], self.anchors["heat2"] = (-LEG, -REACH), (LEG, -REACH)
             self.anchors["cathode"] = (-LEG, -REACH)
             return
         low = CATHODE - 0.12
-        self.segments.append(_segments.Segment([(-HALF, low), (-HALF, CATHODE), (HALF, CATHODE), (HALF, low)], lw=HEAVY))
+        self.segments.append(
+            _segments.Segment([(-HALF, low), (-HALF, CATHODE), (HALF, CATHODE), (HALF, low)], lw=HEAVY)
+        )
         self.segments.append(_segments.Segment([(-HALF, low), (-HALF, -REACH)]))
         self.anchors["cathode"] = (-HALF, -REACH)
 
@@ -113,10 +121,16 @@ class Rectifier(_elements.Element2Term):  # type: ignore[misc,name-defined]
         self.segments.append(_segments.SegmentCircle((middle, 0), radius, lw=WIRE))
         self.segments.append(_segments.Segment([(plate, -0.28), (plate, 0.28)], lw=HEAVY + 0.6))
         if filament:
-            self.segments.append(_segments.Segment([(emitter + 0.2, 0.18), (emitter - 0.08, 0), (emitter + 0.2, -0.18)]))
+            self.segments.append(
+                _segments.Segment([(emitter + 0.2, 0.18), (emitter - 0.08, 0), (emitter + 0.2, -0.18)])
+            )
             self.segments.append(_segments.Segment([(emitter - 0.08, 0), (2 * radius, 0)]))
         else:
-            self.segments.append(_segments.Segment([(emitter + 0.1, 0.26), (emitter, 0.26), (emitter, -0.26), (emitter + 0.1, -0.26)], lw=HEAVY))
+            self.segments.append(
+                _segments.Segment(
+                    [(emitter + 0.1, 0.26), (emitter, 0.26), (emitter, -0.26), (emitter + 0.1, -0.26)], lw=HEAVY
+                )
+            )
             self.segments.append(_segments.Segment([(emitter, 0), (2 * radius, 0)]))
         if gas:
             self.segments.append(_segments.SegmentCircle((middle, -0.4), 0.08, fill=True))

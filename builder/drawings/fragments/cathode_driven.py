@@ -50,7 +50,7 @@ def drive(s: StageSchematic, element: Any) -> None:
     s.part("capacitor", s.stage.grid.coupling, (-4.0, DRIVE), (-2.0, DRIVE), "above")
     s.wire((-2.0, DRIVE), entry)
     s.wire((-4.4, DRIVE), (-4.0, DRIVE))
-    s.port((-4.4, DRIVE), "left", (f"from {s.source()}", *s.reads("drive_power")))
+    s.port((-4.4, DRIVE), "left", (*s.source(), *s.reads("drive_power")))
     if "heat2" in element.anchors:
         filament_choke(s, element)
     else:

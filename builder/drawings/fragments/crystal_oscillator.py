@@ -68,7 +68,7 @@ def crystal_above(s: StageSchematic, joint: Point, top: float) -> None:
     s.dot(joint)
     s.symbol("crystal", joint, (joint[0], top))
     rows = crystals(s)
-    s.words((joint[0] - 0.45, (joint[1] + top) / 2), (*rows, "one in use") if len(rows) > 1 else rows, "left")
+    s.words((joint[0] - 0.45, (joint[1] + top) / 2 + 0.12), (*rows, "one in use") if len(rows) > 1 else rows, "left")
 
 
 def crystal_to_chassis(s: StageSchematic, joint: Point) -> None:

@@ -38,7 +38,7 @@ def modulator(examination: Examination, path: str, medium: Medium) -> Drawing:
     x = cathodes(s, pair)
     if s.stage.screen_grid:
         x = screens(s, pair, x)
-    plates(s, pair, x + 4.0)
+    plates(s, pair, x + 4.6)
     return s.finish("push-pull audio stage", medium)
 
 
@@ -61,7 +61,7 @@ def grids(s: StageSchematic, pair: Pair) -> None:
         joint = (JOINT, grid[1])
         s.part("resistor", circuit.stopper, joint, grid, side)
         s.part("capacitor", circuit.coupling, (-4.6, grid[1]), joint, side)
-        s.port((-4.6, grid[1]), "left", (f"from {s.source()},", phase))
+        s.port((-4.6, grid[1]), "left", (*s.source(), phase))
         if circuit.leak:
             s.dot(joint)
             s.part("resistor", circuit.leak, joint, (JOINT, 0.0), "left")
@@ -82,7 +82,7 @@ def bias_joint(s: StageSchematic, joint: Point, toward: str) -> None:
     away = -1 if toward == "left" else 1
     if s.stage.grid.supply:
         s.wire(joint, (x + 0.6 * away, y))
-        s.port((x + 0.6 * away, y), toward, s.supply_words(s.stage.grid.supply, "bias"))
+        s.port((x + 0.6 * away, y), toward, s.bias_words())
     else:
         s.wire(joint, (x + 0.6 * away, y), (x + 0.6 * away, y - 0.3))
         s.ground((x + 0.6 * away, y - 0.3))
@@ -98,7 +98,7 @@ def input_transformer(s: StageSchematic, pair: Pair) -> None:
     s.core((x - 0.5, 1.1), 2.2)
     s.symbol("winding", (x - 1.0, WINDING), (x - 1.0, -WINDING))
     for end, side in ((WINDING, "upper end"), (-WINDING, "lower end")):
-        s.port((x - 1.0, end), "above" if end > 0 else "below", (f"from {s.source()},", side), "left")
+        s.port((x - 1.0, end), "above" if end > 0 else "below", (*s.source(), side), "left")
     s.words((x - 1.4, 0.0), (s.stage.input_transformer,), "left")
     bias_joint(s, (x, 0.0), "right")
     grid_notes(s, pair.upper.control, x + 1.5)
@@ -160,7 +160,8 @@ def screens(s: StageSchematic, pair: Pair, x: float) -> float:
     s.dot((bus, 1.9))
     end = (bus + (2.0 if circuit.through else 0.8), 1.9)
     s.part("resistor", circuit.through, (bus, 1.9), end, "below")
-    s.port(end, "right", s.supply_words(circuit.supply or s.stage.plate.supply), "above")
+    words = s.supply_words(circuit.supply or s.stage.plate.supply)
+    s.port(end, "right", words, "above" if circuit.through else "right")
     if circuit.bypass:
         beside = (bus + 0.9, -1.2)
         s.dot((bus, -1.2))
@@ -172,11 +173,11 @@ def screens(s: StageSchematic, pair: Pair, x: float) -> float:
 
 def plates(s: StageSchematic, pair: Pair, x: float) -> None:
     """The output transformer: plates at the ends of its primary, the supply in the middle."""
-    high = APART + 1.75
+    high = APART + 2.2
     for element, sign in ((pair.upper, 1), (pair.lower, -1)):
         anode = element.anode
         s.wire(anode, (anode[0], sign * high), (x, sign * high), (x, sign * WINDING))
-    s.note((0.15, APART + 1.42), "right", "plate_voltage", "plate_current")
+    s.note((0.15, APART + 1.68), "right", "plate_voltage", "plate_current")
     s.symbol("winding", (x, WINDING), (x, -WINDING))
     s.wire((x, 0.0), (x - 0.5, 0.0))
     s.port((x - 0.5, 0.0), "left", s.supply_words(s.stage.plate.supply))
@@ -190,14 +191,18 @@ def secondary(s: StageSchematic, x: float) -> None:
     transformer, ratio = s.stage.transformer, s.reads("transformer_ratio")
     if transformer:
         s.words((x + 0.4, 0.0), (transformer.part, *(f"{text} : 1" for text in ratio)), "right")
-    modulated = s.examination.rig.stages.get(s.stage.modulates or "")
-    upper, lower = (s.receiver() or "next stage",), (s.receiver() or "next stage",)
-    if modulated is not None:
-        upper = (f"to {s.stage_title(s.stage.modulates)},", "plate feed")
-        lower = tuple(s.supply_words(getattr(modulated, "plate").supply))
-    else:
-        upper, lower = (f"to {upper[0]},", "one phase"), (f"to {lower[0]},", "other phase")
+    upper, lower = secondary_words(s)
     s.wire((x, WINDING), (x + 0.6, WINDING))
     s.wire((x, -WINDING), (x + 0.6, -WINDING))
     s.port((x + 0.6, WINDING), "right", upper)
     s.port((x + 0.6, -WINDING), "right", lower)
+
+
+def secondary_words(s: StageSchematic) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What the upper and the lower end of the secondary lead to."""
+    modulated: Any = s.examination.rig.stages.get(s.stage.modulates or "")
+    if modulated is not None:
+        feed = (f"to {s.stage_title(s.stage.modulates)},", "plate feed")
+        return feed, s.supply_words(modulated.plate.supply)
+    receiver = f"to {s.receiver() or 'next stage'},"
+    return (receiver, "one phase"), (receiver, "other phase")

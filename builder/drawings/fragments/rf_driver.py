@@ -14,7 +14,7 @@ def rf_driver(examination: Examination, path: str, medium: Medium) -> Drawing:
     s = StageSchematic(examination, path)
     element = piece.tube(s)
     piece.tube_words(s, (-0.85, 1.7))
-    piece.grid_input(s, element.control, (f"from {s.source()}",))
+    piece.grid_input(s, element.control, s.source())
     piece.emitter_return(s, element)
     joint = piece.plate_line(s, element.anode)
     if s.stage.screen_grid:

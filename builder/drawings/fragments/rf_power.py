@@ -16,7 +16,7 @@ def rf_power(examination: Examination, path: str, medium: Medium) -> Drawing:
     s = StageSchematic(examination, path)
     element = piece.tube(s)
     piece.tube_words(s, (-0.85, 1.7))
-    piece.grid_input(s, element.control, (f"from {s.source()}",))
+    piece.grid_input(s, element.control, s.source())
     piece.emitter_return(s, element)
     joint = piece.plate_line(s, element.anode)
     feed = piece.plate_feed(s, joint, s.stage.output.choke)

@@ -37,7 +37,7 @@ def halves(s: StageSchematic, count: int) -> tuple[str, ...]:
 def cascade(s: StageSchematic, count: int) -> None:
     """So many like halves, the gain control behind the first."""
     names = halves(s, count)
-    start = input_point(s, (f"from {s.source()}",))
+    start = input_point(s, s.source())
     for index, name in enumerate(names):
         x = index * NEXT
         plate = half(s, x, name, start)
@@ -86,7 +86,7 @@ def coupled(s: StageSchematic, plate: Point, *, last: bool) -> Point:
     s.wire((x + 3.2, y), end)
     if s.stage.gain_control:
         foot = (end[0], y - 2.6)
-        control = s.symbol("potentiometer", foot, end)
+        control = s.symbol("potentiometer", end, foot)
         s.label(0.3, s.stage.gain_control, end, foot, "left")
         s.ground(foot)
         end = control.tap
@@ -108,7 +108,7 @@ def feed(s: StageSchematic, columns: list[float]) -> None:
 
 def split_load(s: StageSchematic) -> None:
     """Equal resistors at plate and cathode, an output from each."""
-    start = input_point(s, (f"from {s.source()}",))
+    start = input_point(s, s.source())
     plate = half(s, 0.0, halves(s, 2)[-1] if "half" in s.stage.circuit.lower() else "", start)
     feed(s, [0.0])
     x, y = -0.4, BASE

@@ -1,0 +1,120 @@
+"""Circuit of a power supply: line, transformer, rectifier, filter, bleeder."""
+
+from __future__ import annotations
+
+from builder.drawings.drawing import Drawing, Medium, fragment
+from builder.drawings.rectifiers import RAIL, rectifier
+from builder.drawings.schematic import Point
+from builder.drawings.supply_schematic import FOOT, SupplySchematic
+from builder.drawings.theme import SMALL
+from builder.drawings.typeface import wrapped
+from builder.examine import Examination
+from builder.rig.supply import Section
+
+ALL_SHOWN = 3
+"""Longest string of capacitors that is drawn capacitor by capacitor."""
+PRIMARY = (2.4, -0.4)
+"""Heights of the ends of the primary."""
+
+
+@fragment("supply")
+def supply(examination: Examination, path: str, medium: Medium) -> Drawing:
+    """The whole supply from the line to its terminals."""
+    s = SupplySchematic(examination, path)
+    line(s)
+    transformer(s)
+    x = rectifier(s)
+    for section in s.supply.filter:
+        x = choke(s, x, section) if section.choke else capacitor(s, x, section)
+    x = bleeder(s, x)
+    output(s, x)
+    return s.finish(medium)
+
+
+def line(s: SupplySchematic) -> None:
+    """The line with fuse and step-start resistor."""
+    high, low = PRIMARY
+    fuse = s.supply.fuse
+    rating = (str(fuse.rating),) if fuse and fuse.rating else ()
+    s.part("fuse", fuse.part if fuse else None, (-2.2, high), (0.0, high), "above", rating)
+    start = -4.2 if s.supply.step_start else -2.6
+    s.part("resistor", s.supply.step_start, (start, high), (-2.2, high), "above", ("step start",))
+    s.wire((start, low), (0.0, low))
+    s.port((start, high), "left", ("line",))
+    s.port((start, low), "left", ("line",))
+
+
+def transformer(s: SupplySchematic) -> None:
+    """Both windings and the core, with what the secondary is made for."""
+    high, low = PRIMARY
+    s.symbol("winding", (0.0, high), (0.0, low))
+    s.core((0.5, 2.1), 2.2)
+    s.symbol("winding", (1.0, low), (1.0, high))
+    found = s.supply.transformer
+    tap = ", centre tap" if found.tap == "centre" else ""
+    voltage = f"{found.secondary}{tap}" if found.secondary else tap.removeprefix(", ")
+    s.words((0.0, -1.35), (found.part, voltage, str(found.current or "")), "below", size=SMALL)
+
+
+def choke(s: SupplySchematic, x: float, section: Section) -> float:
+    """A choke in the line; returns where the line has got to."""
+    part = s.parts.get(section.choke or "")
+    more = (f"{part.resistance}".replace("ohm", "Ω"),) if part and part.resistance else ()
+    s.part("iron choke", section.choke, (x, RAIL), (x + 2.4, RAIL), "above", more)
+    s.wire((x + 2.4, RAIL), (x + 2.6, RAIL))
+    return x + 2.6
+
+
+def capacitor(s: SupplySchematic, x: float, section: Section) -> float:
+    """A capacitor from the line to the chassis, or a string of them with resistors that share the voltage."""
+    at = x + (1.9 if section.equaliser else 0.3)
+    s.wire((x, RAIL), (at, RAIL))
+    s.dot((at, RAIL))
+    s.ground((at, FOOT))
+    heights = steps(s, at, section)
+    for index, (top, foot) in enumerate(heights):
+        s.part("capacitor", section.capacitor, (at, top), (at, foot), "right" if section.equaliser is None else "left")
+        if section.equaliser:
+            beside = at + 0.9
+            s.wire((at, top), (beside, top))
+            s.part("resistor", section.equaliser, (beside, top), (beside, foot))
+            s.wire((beside, foot), (at, foot))
+            s.dot(*(((at, top),) if index else ()), (at, foot))
+    end = at + (2.8 if section.equaliser else 1.7)
+    s.wire((at, RAIL), (end, RAIL))
+    return end
+
+
+def steps(s: SupplySchematic, at: float, section: Section) -> list[tuple[float, float]]:
+    """Heights between which each capacitor of a string stands; of a long string only the ends."""
+    count = section.string
+    if count <= ALL_SHOWN:
+        each = (RAIL - FOOT) / count
+        return [(RAIL - index * each, RAIL - (index + 1) * each) for index in range(count)]
+    third = (RAIL - FOOT) / 2.8
+    upper, lower = RAIL - third, FOOT + third
+    s.dashed((at, upper), (at, lower))
+    s.words((at + 0.25, (upper + lower) / 2), (f"{count} in series",), "right", size=SMALL)
+    return [(RAIL, upper), (lower, FOOT)]
+
+
+def bleeder(s: SupplySchematic, x: float) -> float:
+    """The resistor that empties the filter."""
+    designator = s.supply.bleeder
+    if designator is None or designator == "none":
+        return x
+    at = x + 0.3
+    s.wire((x, RAIL), (at, RAIL))
+    s.dot((at, RAIL))
+    s.part("resistor", designator, (at, RAIL), (at, FOOT), more=("bleeder",))
+    s.ground((at, FOOT))
+    s.wire((at, RAIL), (at + 1.7, RAIL))
+    return at + 1.7
+
+
+def output(s: SupplySchematic, x: float) -> None:
+    """The terminal with voltage and what hangs on it."""
+    end: Point = (x + 0.5, RAIL)
+    s.wire((x, RAIL), end)
+    feeds = wrapped(s.supply.feeds, SMALL, 190.0, 3) if s.supply.feeds else ()
+    s.port(end, "right", (s.voltage(), *feeds))

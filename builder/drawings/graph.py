@@ -1,0 +1,106 @@
+"""Axes in the look of all drawings; the plotting library stays unloaded until one is drawn."""
+
+from __future__ import annotations
+
+import re
+from io import StringIO
+from typing import Any
+
+from .drawing import Drawing, Medium
+from .theme import FAMILY, FINE, SMALL, Box, Ink, finished
+
+SETTINGS: dict[str, Any] = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "rigfolio",
+    "font.family": FAMILY.split(", ")[:1],
+    "font.size": SMALL,
+    "axes.edgecolor": Ink.TEXT.value,
+    "axes.labelcolor": Ink.TEXT.value,
+    "axes.linewidth": FINE,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "text.color": Ink.TEXT.value,
+    "xtick.color": Ink.TEXT.value,
+    "ytick.color": Ink.TEXT.value,
+    "grid.color": Ink.FAINT.value,
+    "grid.linewidth": 0.6,
+    "grid.alpha": 0.4,
+    "path.simplify_threshold": 0.2,
+}
+"""What the library is told about the theme."""
+POINTS = 72
+"""The library counts in inches; one of our pixels is one of its points."""
+
+
+class Graph:
+    """One pair of axes.
+
+    Args:
+        width: of the drawing, pixels.
+        height: of the drawing, pixels.
+        margins: share of the drawing left free at left, right, bottom and top.
+    """
+
+    def __init__(self, width: float, height: float, margins: tuple[float, float, float, float]) -> None:
+        import matplotlib as library
+        from matplotlib.figure import Figure
+
+        self._library = library
+        self._size = (width, height)
+        left, right, bottom, top = margins
+        with library.rc_context(SETTINGS):
+            self._figure = Figure(figsize=(width / POINTS, height / POINTS), facecolor="none")
+            self.axes: Any = self._figure.add_axes((left, bottom, 1 - left - right, 1 - bottom - top), facecolor="none")
+            self.axes.grid(visible=True)
+            self.axes.set_axisbelow(True)
+
+    def curve(self, across: Any, up: Any, ink: Ink, width: float = 2.0, dashes: str = "-") -> None:
+        """A line through points."""
+        self.axes.plot(across, up, color=ink.value, linewidth=width, linestyle=dashes, solid_capstyle="round")
+
+    def level(self, height: float, ink: Ink, words: str = "") -> None:
+        """A level line over the whole width, with its words beyond the right end."""
+        self.axes.axhline(height, color=ink.value, linewidth=1.2, linestyle=(0, (5, 3)))
+        if words:
+            self.beside(height, words, ink)
+
+    def beside(self, height: float, words: str, ink: Ink) -> None:
+        """Words right of the axes at a height."""
+        place = ("axes fraction", "data")
+        self.axes.annotate(words, (1.0, height), (8, 0), place, "offset points", color=ink.value, va="center")
+
+    def at(
+        self, point: tuple[float, float], words: str, ink: Ink, shift: tuple[float, float] = (6, 6), side: str = "left"
+    ) -> None:
+        """Words near a point of the curve."""
+        self.axes.annotate(words, point, shift, "data", "offset points", color=ink.value, ha=side, va="center")
+
+    def mark(self, point: tuple[float, float], ink: Ink) -> None:
+        """A dot on a point."""
+        self.axes.plot(*([value] for value in point), "o", color=ink.value, markersize=6)
+
+    def drawing(self, name: str, title: str, description: str, medium: Medium) -> Drawing:
+        """Finish it.
+
+        Args:
+            name: of the drawing.
+            title: in a few words.
+            description: for those who cannot see it.
+            medium: where it is seen.
+        """
+        out = StringIO()
+        with self._library.rc_context(SETTINGS):
+            self._figure.savefig(out, format="svg", metadata={"Date": None}, transparent=True)
+        width, height = self._size
+        body = f'<g stroke-linejoin="round" stroke-linecap="butt">{_inner(out.getvalue())}</g>'
+        return finished(name, title, description, body, Box(0, 0, width, height), medium)
+
+
+def _inner(raw: str) -> str:
+    """What stands between the tags of the root, without metadata and without style rules for the whole page."""
+    inner = raw[raw.index(">", raw.index("<svg")) + 1 : raw.rindex("</svg>")]
+    inner = re.sub(r"<metadata>.*?</metadata>", "", inner, flags=re.DOTALL)
+    inner = re.sub(r"<defs>\s*<style[^>]*>.*?</style>\s*</defs>", "", inner, flags=re.DOTALL)
+    inner = re.sub(r"<!--.*?-->", "", inner, flags=re.DOTALL)
+    inner = inner.replace("'DejaVu Sans'", FAMILY)
+    return re.sub(r"\d+\.\d{3,}", lambda match: f"{float(match.group()):.2f}", inner)
