@@ -19,7 +19,7 @@ from builder.rig.model import Carrier, Rig, Station
 from builder.rig.thing import Thing, World
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Examination:
     """What is known of one rig. Pages, papers, drawings, terminal and JSON read it and compute nothing.
 

@@ -19,6 +19,7 @@ from markupsafe import Markup
 
 from builder.drawings.drawing import Drawing, Medium, Plan, plans
 from builder.drawings.station import station_diagram
+from builder.drawings.theme import on_paper
 from builder.examine import Examination, examine_all
 from builder.pages.page import (
     Page,
@@ -87,10 +88,15 @@ class Workshop:
             if plan is None:
                 return None
             self.tell(f"drawing {key}")
-            found = plan.make(medium)
+            found = self._made(examination, plan, medium)
             self._keep(self._file(examination, f"{name}.{medium}.json"), json.dumps(asdict(found)).encode())
         self.drawn[f"{key}/{medium}"] = found
         return found
+
+    def _made(self, examination: Examination, plan: Plan, medium: Medium) -> Drawing:
+        """Drawn for a page, or turned from the page's drawing into one for paper."""
+        page = self.drawing(examination, plan.name, Medium.PAGE) if medium is Medium.PAPER else None
+        return on_paper(page) if page else plan.make(medium)
 
     def figure(self, examination: Examination, name: str) -> Markup:
         """A drawing as it stands in a page."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from builder.examination.finding import Finding
 from builder.examination.value import Missing, Origin, Value
@@ -102,6 +103,7 @@ def figure(examination: Examination, thing: str, name: str) -> Figure | None:
     return Figure(thing, name, value.words, str(value), str(value.origin)) if value else None
 
 
+@cache
 def performance(examination: Examination) -> tuple[Group, ...]:
     """Measured, given, computed and rated values side by side, a table for each thing that has any."""
     return tuple(group for group in _groups(examination) if group.rows)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
+from functools import cache
 
 from builder.examination.given import readings
 from builder.examination.judge import Verdict
@@ -74,6 +75,7 @@ def trends(examination: Examination) -> tuple[Trend, ...]:
     )
 
 
+@cache
 def turns(examination: Examination, content: Content) -> tuple[Turn, ...]:
     """Findings whose verdict changed from one day of readings to the next, oldest first."""
     days = sorted({session.date for session in examination.folder.readings.sessions})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import sys
+from dataclasses import replace
 from enum import StrEnum
 from functools import cache
 from html import escape
@@ -102,6 +103,17 @@ def dyed(svg: str, medium: Medium) -> str:
         followed = page if page == "currentColor" else f"var({page}, {paper})"
         svg = svg.replace(ink.value, followed if medium is Medium.PAGE else paper)
     return svg
+
+
+def on_paper(drawing: Drawing) -> Drawing:
+    """The same drawing for paper: colours of the paper, no links. It saves drawing it twice."""
+
+    def plain(tag: re.Match[str]) -> str:
+        text = re.sub(r"var\(--[\w-]+, (#[0-9a-f]{6})\)", r"\1", tag.group())
+        return text.replace("currentColor", COLOURS[Ink.TEXT][1])
+
+    svg = re.sub(r"</?a\b[^<>]*>", "", drawing.svg)
+    return replace(drawing, svg=re.sub(r"<[^<>]+>", plain, svg))
 
 
 def finished(name: str, title: str, description: str, body: str, box: Box, medium: Medium) -> Drawing:

@@ -103,6 +103,8 @@ class Sheet:
         if told:
             return told
         entry = word(name)
+        if entry and name.endswith(FROM_TABLES):
+            return Missing(name, self.path, (f"{self._called()}: {entry.words}, which the tables do not have",))
         if entry and entry.measured:
             return Missing(name, self.path, (f"{self._called()}: {entry.words}",))
         fewest = min((gap for gap in gaps if gap.needs), key=lambda gap: len(gap.needs), default=None)
@@ -219,6 +221,8 @@ def _beside(function: Callable[..., Any], plain: list[float], at: int, shift: fl
         return None
 
 
+FROM_TABLES = ("_rated", "_typical", "_nominal")
+"""Endings of names that only tables can give."""
 SMALL_STEP = 1e-6
 """Step for slopes, as a share of the number."""
 

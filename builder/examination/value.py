@@ -86,6 +86,8 @@ class Value:
         return cite(self.source) if self.source else ""
 
 
+CARRIERS = 1e5
+"""Hertz from which a frequency is shown as carriers are, with six digits."""
 NOTICEABLE = 5e-6
 """Relative uncertainty below which none is printed; it is rounding of the derivative."""
 COVERAGE = 1.96
@@ -124,7 +126,7 @@ def shown_number(number: Any, unit: str) -> str:
     """
     nominal = float(getattr(number, "nominal_value", number))
     sigma = float(getattr(number, "std_dev", 0.0))
-    text = show(nominal, unit, 6 if unit == "Hz" else 3)
+    text = show(nominal, unit, 6 if unit == "Hz" and abs(nominal) >= CARRIERS else 3)
     if nominal and sigma > NOTICEABLE * abs(nominal):
         return f"{text} ± {show(COVERAGE * sigma / abs(nominal), '%', 2)}"
     return text

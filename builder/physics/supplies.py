@@ -40,6 +40,19 @@ def choke_input_voltage(
     return MEAN_OF_RECTIFIED_SINE * driving_voltage - rectifier_drop - supply_current * series_resistance
 
 
+def bled_voltage(unbled_voltage: Volt, series_resistance: Ohm, bleeder: Ohm) -> Volt:
+    """Output of a supply when the bleeder draws its share through the same resistance as the load.
+
+    Args:
+        unbled_voltage: what the stages alone would leave.
+        series_resistance: chokes and transformer.
+        bleeder: resistance; endless where there is none.
+
+    Source: elementary, voltage divider
+    """
+    return unbled_voltage / (1 + series_resistance / bleeder)
+
+
 def no_load_voltage(driving_voltage: Volt, mains_high: Ratio) -> Volt:
     """Highest voltage that an unloaded filter charges to, whatever its input: the peak at high mains.
 

@@ -106,17 +106,20 @@ class Tube(Entry):
     def _whole(cls, text: str | int) -> int:
         return int(text)
 
-    def rating(self, service: str, system: str | None) -> Rating | None:
+    def rating(self, service: str, system: str | None, condition: str | None = None) -> Rating | None:
         """Maximum ratings for a service; without a system the most cautious one, which is listed first.
 
         Args:
             service: in the words of the table.
             system: rating system, or None.
+            condition: words that must be in the condition of the ratings, or None.
         """
         rows = [row for row in self.ratings if row.service == service]
         if not rows and service.endswith("audio"):
             rows = [row for row in self.ratings if row.service == "audio"]
-        return next((row for row in rows if system in (None, row.system)), None)
+        rows = [row for row in rows if system in (None, row.system)]
+        fitting = [row for row in rows if condition and condition in row.condition]
+        return next(iter(fitting or rows), None)
 
     def column(self, service: str, plate_voltage: float | None = None) -> Column | None:
         """The published column for a service whose plate voltage is nearest; the first where none is asked for.
@@ -138,6 +141,15 @@ def _known_source(key: str) -> str:
 
 
 SourceKey = Annotated[str, AfterValidator(_known_source)]
+
+
+SERVICES = (
+    "class C telegraphy", "class C plate-modulated", "linear", "class A audio", "class AB audio", "class AB1 audio",
+    "class AB2 audio", "class B audio", "audio", "frequency doubler",
+)  # fmt: skip
+"""Words for the services of tubes in stages."""
+SYSTEMS = ("CCS", "ICAS", "absolute", "design-center", "design-maximum", "typical", "handbook")
+"""Words for the systems of ratings."""
 
 
 class PowerLimit(Entry):

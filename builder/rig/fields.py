@@ -146,6 +146,8 @@ SupplyId = Annotated[str, RefersTo("supplies")]
 StageId = Annotated[str, RefersTo("stages")]
 CarrierId = Annotated[str, RefersTo("carriers")]
 TubeType = Annotated[str, RefersTo("tube types")]
+ServiceName = Annotated[str, RefersTo("services")]
+SystemName = Annotated[str, RefersTo("rating systems")]
 MeterId = Annotated[str, RefersTo("instruments")]
 Marking = Annotated[str, RefersTo("values")]
 

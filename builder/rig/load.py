@@ -27,7 +27,7 @@ COLLECTIONS: dict[str, type[BaseModel]] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class RigFolder:
     """One rig with everything that its folder holds."""
 
@@ -43,7 +43,7 @@ class RigFolder:
         return self.documents[file].place(path)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Content:
     """The station and its rigs, in the order of their folders' names."""
 

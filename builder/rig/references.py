@@ -6,13 +6,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from pydantic_core import PydanticCustomError
+
 from builder.document import Document, Path, words
 from builder.problem import Place, Problem, nearest
 from builder.quantity import EXAMPLE, SI_SYMBOL
-from builder.reference.tables import tube_types, vocabulary, word
+from builder.reference.tables import SERVICES, SYSTEMS, tube_types, vocabulary, word
 
 from .fields import Model, RefersTo
-from .model import Readings
+from .model import Readings, readable
 from .part import Part
 from .story import lookups
 from .thing import fields_of
@@ -23,6 +25,7 @@ IN_FILE = ("parts", "supplies", "stages", "carriers", "networks", "meters")
 WHAT = {
     "parts": "part", "supplies": "supply", "stages": "stage", "carriers": "carrier", "networks": "network",
     "instruments": "meter of the station or panel", "tube types": "tube type in the tables", "values": "value",
+    "services": "service of tubes", "rating systems": "system of ratings",
 }  # fmt: skip
 
 
@@ -32,6 +35,7 @@ class Known:
 
     names: Mapping[str, frozenset[str]]
     parts: Mapping[str, Part]
+    scales: Mapping[str, str]
 
     @classmethod
     def of(cls, data: Mapping[str, Any], pieces: Mapping[str, Mapping[str, Any]], station: Mapping[str, Any]) -> Known:
@@ -40,8 +44,9 @@ class Known:
         bench = station.get("instruments")
         names["instruments"] = names["meters"] | frozenset(bench if isinstance(bench, dict) else ())
         names["tube types"] = frozenset(tube_types())
+        names["services"], names["rating systems"] = frozenset(SERVICES), frozenset(SYSTEMS)
         names["values"] = frozenset(name.replace("_", " ") for name in vocabulary())
-        return cls(names, pieces.get("parts", {}))
+        return cls(names, pieces.get("parts", {}), _scales(pieces.get("meters", {}), station.get("instruments")))
 
     def complaint(self, refers: RefersTo, name: str) -> str:
         """What is wrong with a reference; empty where nothing is."""
@@ -54,6 +59,25 @@ class Known:
             return ""
         example = EXAMPLE[refers.dimension]
         return f"part {name} is {part.value}; expected a part with {refers.dimension}, such as {example}"
+
+
+def _scales(meters: Mapping[str, Any], instruments: Any) -> dict[str, str]:
+    """Units of the meters that can read nothing else: those of the panel, and those whose accuracy is of full scale."""
+    found = {name: meter.range.unit for name, meter in meters.items()}
+    for name, row in (instruments if isinstance(instruments, dict) else {}).items():
+        accuracy = row.get("accuracy") if isinstance(row, dict) else None
+        if isinstance(accuracy, dict) and "full scale" in accuracy:
+            scale = _scale(row.get("range"))
+            found |= {name: scale} if scale else {}
+    return found
+
+
+def _scale(text: Any) -> str:
+    try:
+        quantity = readable(text)
+    except PydanticCustomError:
+        return ""
+    return str(getattr(quantity, "unit", ""))
 
 
 def check_references(things: Any, known: Known, document: Document) -> Iterator[Problem]:
@@ -120,6 +144,9 @@ def _values(path: Path, values: Mapping[str, Any], known: Known, document: Docum
             text = f'"{taken.reads}" has the wrong unit; {name} is read in {entry.unit or "per cent or plain numbers"}'
             yield Problem(document.place((*here, "reads")), words((*here, "reads")), text)
         text = known.complaint(RefersTo("instruments"), taken.meter)
+        unit = known.scales.get(taken.meter, taken.reads.unit)
+        if not text and unit != taken.reads.unit:
+            text = f'"{taken.meter}" reads {unit or "shares"}, not {taken.reads.unit or "shares"}'
         if text:
             yield Problem(document.place((*here, "meter")), words((*here, "meter")), text)
 

@@ -16,10 +16,12 @@ from .fields import (
     Model,
     Power,
     Resistor,
+    ServiceName,
     SignedCurrent,
     SignedVoltage,
     StageId,
     SupplyId,
+    SystemName,
     Text,
     TubeType,
     Voltage,
@@ -43,9 +45,12 @@ class Tubes(Model):
 
     type: TubeType
     sockets: tuple[Text, ...]
-    service: Text
-    system: Text | None = None
-    section: Text | None = None
+    service: ServiceName
+    """In which the tubes are used; ratings go by it."""
+    system: SystemName | None = None
+    """Of the ratings; the first in the tables where it is left out."""
+    condition: Text | None = None
+    """Where the ratings depend on it, such as forced air."""
 
 
 class Heater(Model):
@@ -148,7 +153,7 @@ class TubeStage(Stage):
     @property
     def rating(self) -> Rating | None:
         """Maximum ratings for the service in use."""
-        return self.tube.rating(self.tubes.service, self.tubes.system)
+        return self.tube.rating(self.tubes.service, self.tubes.system, self.tubes.condition)
 
     @property
     def column(self) -> Column | None:

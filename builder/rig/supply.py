@@ -255,7 +255,8 @@ COMMON = origins(
     formula(supplies.product, "rectifier_drop", first="rectifier_drop_each", second="rectifiers_in_path"),
 )  # fmt: skip
 CHOKE_INPUT = origins(
-    formula(supplies.choke_input_voltage, "output_voltage", supply_current="load_current"),
+    formula(supplies.choke_input_voltage, "unbled_voltage", supply_current="load_current"),
+    formula(supplies.bled_voltage, "output_voltage"),
     formula(supplies.load_resistance, "lightest_load", supply_current="least_current"),
     formula(supplies.critical_inductance, load_resistance="lightest_load"),
     formula(supplies.two_section_ripple, "ripple"),

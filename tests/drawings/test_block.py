@@ -32,7 +32,7 @@ def random_rig(seed):
     for index, name in enumerate(names):
         kind = dice.choice(list(KINDS_OF_STAGE))
         stage = {"kind": kind, "name": dice.choice(WORDS), **KINDS_OF_STAGE[kind]}
-        stage["tubes"] = {"type": dice.choice(["6146B", "811A"]), "sockets": [f"V{index}"], "service": "any"}
+        stage["tubes"] = {"type": dice.choice(["6146B", "811A"]), "sockets": [f"V{index}"], "service": "class A audio"}
         stage["plate"] = {"supply": dice.choice(wells), "voltage": f"{dice.randint(100, 900)} V"}
         if dice.random() < 0.5:
             stage["grid"] = {"supply": dice.choice(wells), "bias": "-50 V"}

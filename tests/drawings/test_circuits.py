@@ -87,7 +87,7 @@ BARE = {
 @pytest.mark.parametrize("tube", ["6146B", "811A", "12AX7", "6AG7"])
 def test_a_bare_stage_has_no_parts_and_breaks_nothing(small, kind, tube):
     small.rig["stages"] = {
-        "pa": {"kind": kind, "tubes": {"type": tube, "sockets": ["V2"], "service": "any"}, **BARE[kind]}
+        "pa": {"kind": kind, "tubes": {"type": tube, "sockets": ["V2"], "service": "class A audio"}, **BARE[kind]}
     }
     svg = drawing_of(small, "fragment-stages-pa")
     assert not clashes(svg)

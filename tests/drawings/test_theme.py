@@ -6,9 +6,13 @@ from pathlib import Path
 import pytest
 
 from builder.drawings import typeface
-from builder.drawings.drawing import Medium
+from builder.drawings.drawing import Medium, plans
 from builder.drawings.markup import Line
-from builder.drawings.theme import COLOURS, Box, Ink, dyed, finished, number, prefixed
+from builder.drawings.theme import COLOURS, Box, Ink, dyed, finished, number, on_paper, prefixed
+from builder.examine import examine
+from builder.rig.load import load
+
+ROOT = Path(__file__).parents[2]
 
 
 def luminance(colour):
@@ -83,3 +87,10 @@ def test_a_line_knows_its_box_and_is_escaped():
     assert line.box.right == 100
     assert line.box.left == pytest.approx(100 - typeface.width("a<b", 10))
     assert "a&lt;b" in str(line)
+
+
+@pytest.mark.parametrize("rig", ["bittern", "heron", "kestrel"])
+def test_a_page_drawing_turned_to_paper_is_the_one_made_for_paper(rig):
+    content = load(ROOT / "content")
+    for name, plan in plans(examine(content, content.rig(rig))).items():
+        assert on_paper(plan.make(Medium.PAGE)) == plan.make(Medium.PAPER), name

@@ -44,7 +44,7 @@ VALUES = {
     ("supplies.hv", "plates_current"): (0.457, "A"),
     ("supplies.hv", "rectifier_drop"): (2.4, "V"),
     ("supplies.hv", "series_resistance"): (90.0, "ohm"),
-    ("supplies.hv", "output_voltage"): (2 * 2**0.5 / math.pi * 700 - 2.4 - 0.457 * 90, "V"),
+    ("supplies.hv", "output_voltage"): ((2 * 2**0.5 / math.pi * 700 - 2.4 - 0.457 * 90) / (1 + 90 / 30e3), "V"),
     ("supplies.hv", "filter_capacitance"): (20e-6, "F"),
     ("supplies.hv", "stored_energy"): (20e-6 / 2 * (1.1 * 700) ** 2 * 2, "J"),
     ("supplies.hv", "discharge_time"): (30e3 * 20e-6 * math.log(1.1 * 700 * 2**0.5 / 55), "s"),

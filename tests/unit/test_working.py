@@ -28,7 +28,7 @@ WRITTEN = [
         "supplies.hv",
         "critical_inductance",
         "L_cr = R_max / (6 × π × f_m)",
-        "L_cr = 4.53 kΩ / (6 × π × 60.000 Hz) = 4 H",
+        "L_cr = 4.52 kΩ / (6 × π × 60 Hz) = 3.99 H",
     ),
     (
         "supplies.hv",
@@ -37,7 +37,7 @@ WRITTEN = [
         "t = 30 kΩ × 20 µF × ln(max(1.09 kV / (55 V), 1)) = 1.79 s",
     ),
     ("rig", "peak_envelope_power", "P_x = P_c × (1 + m_+)²", "P_x = 79 W × (1 + 100 %)² = 316 W"),
-    ("carriers.a", "emission_low", "f_l = f_c − B_l − Δf", "f_l = 7.290 MHz − 3.000 kHz − 364.500 Hz = 7.28664 MHz"),
+    ("carriers.a", "emission_low", "f_l = f_c − B_l − Δf", "f_l = 7.290 MHz − 3 kHz − 364 Hz = 7.28664 MHz"),
 ]
 
 
