@@ -100,7 +100,7 @@ def examine(content: Content, folder: RigFolder, until: datetime.date | None = N
         for check in CHECKS.values()
         for path, thing in things.items()
         if isinstance(thing, check.of) and check.applies(thing)
-        for carrier in _carriers_for(check, path, thing, main, read_on)
+        for carrier in _carriers_for(check, path, thing, main, tuple(sheets), read_on)
     ]
     order = {verdict: rank for rank, verdict in enumerate(WORST_FIRST)}
     findings.sort(key=lambda row: (order[row.verdict], row.check.subject, row.check.title, row.thing))
@@ -110,7 +110,7 @@ def examine(content: Content, folder: RigFolder, until: datetime.date | None = N
 def _things(station: Station, rig: Rig) -> dict[str, Thing]:
     """Everything that has values, by path."""
     found: dict[str, Thing] = {"station": station, "rig": rig}
-    for collection in (rig.carriers, rig.stages, rig.supplies, rig.meters):
+    for collection in (rig.carriers, rig.stages, rig.networks, rig.supplies, rig.meters, rig.windings):
         found |= {f"{thing.collection}.{name}": thing for name, thing in collection.items()}
     return found
 
@@ -125,9 +125,8 @@ def _sheets(
 ) -> Sheets:
     """The sheets of every thing on one carrier."""
     rig, station = folder.rig, content.station
-    world = World(
-        rig.parts, station.rule_table, station.license_class, rig.emission, rig.carriers[carrier].frequency.value
-    )
+    frequency = rig.carriers[carrier].frequency.value
+    world = World(rig.parts, station.rule_table, station.license_class, rig.emission, frequency, carrier)
     given = dict(written)
     for path, values in measured_values(folder, station, carrier, until).items():
         given[path] = {**given.get(path, {}), **values}
@@ -141,9 +140,13 @@ def _carriers_with_readings(folder: RigFolder, until: datetime.date | None) -> t
     return tuple(name for name in folder.rig.carriers if name in met)
 
 
-def _carriers_for(check: Check, path: str, thing: Thing, main: str, read_on: tuple[str, ...]) -> tuple[str, ...]:
+def _carriers_for(
+    check: Check, path: str, thing: Thing, main: str, carriers: tuple[str, ...], read_on: tuple[str, ...]
+) -> tuple[str, ...]:
     if isinstance(thing, Carrier):
         return (path.rsplit(".", 1)[-1],)
+    if check.every_carrier:
+        return carriers
     return (read_on or (main,)) if check.each_carrier else (main,)
 
 
@@ -154,7 +157,7 @@ def _judge(check: Check, path: str, thing: Thing, sheets: Sheets, carrier: str) 
     values = {name: item for name, item in found.items() if isinstance(item, Value)}
     missing = tuple(item for item in found.values() if isinstance(item, Missing))
     title = thing.title(path.rsplit(".", 1)[-1])
-    named = carrier if check.each_carrier and not isinstance(thing, Carrier) else ""
+    named = carrier if (check.each_carrier or check.every_carrier) and not isinstance(thing, Carrier) else ""
     if missing:
         reason = next((item.reason for item in missing if item.reason), "") or _lacking(missing)
         return Finding(check, path, title, named, Verdict.NOT_SHOWN, None, values, missing, reason)
@@ -171,7 +174,7 @@ def _lacking(missing: tuple[Missing, ...]) -> str:
 
 def _straddling(values: Mapping[str, Value]) -> str:
     judged = next(iter(values.values()))
-    return f"the limit lies inside the accuracy of the reading ({judged}); a better meter would settle it"
+    return f"the limit lies inside what is uncertain of the value ({judged}); better readings would settle it"
 
 
 def examine_all(content: Content) -> Iterator[Examination]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,11 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from builder.problem import BadInput
 from builder.site import Output, Workshop, navigation, outputs, prepare
 from builder.templates import templates_folder
+
+FINISHED = re.compile(r"<(svg|math)\b.*?</\1>", re.DOTALL)
+"""Drawings and formulas are finished markup; the generator would only take them apart and put them together again."""
+PLACE = '<b data-finished="{}"></b>'
+PLACES = re.compile(PLACE.format(r"(\d+)"))
 
 
 class Settings(Config):
@@ -32,6 +38,7 @@ class RigfolioPlugin(BasePlugin[Settings]):
         self.workshop: Workshop | None = None
         self.outputs: list[Output] | None = None
         self.serving = False
+        self.finished: list[str] = []
 
     def on_startup(self, *, command: str, dirty: bool) -> None:  # noqa: ARG002 - the generator's own signature
         """Stay the same instance over every rebuild of a preview."""
@@ -57,17 +64,30 @@ class RigfolioPlugin(BasePlugin[Settings]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add what was made; a page that is already there is a clash, not to be papered over."""
+        self.finished = []
         for output in self.outputs or []:
             if files.get_file_from_path(output.path):
                 raise PluginError(f"{output.path} is there twice")
-            file = File.generated(config, output.path, content=output.content, inclusion=InclusionLevel.UNDEFINED)
+            page = isinstance(output.content, str) and output.path.endswith(".md")
+            content = self._set_aside(str(output.content)) if page else output.content
+            file = File.generated(config, output.path, content=content, inclusion=InclusionLevel.UNDEFINED)
             file.edit_uri = None
             files.append(file)
         config.nav = navigation(self.workshop) if self.workshop else [{"Mistakes": "index.md"}]
         return files
 
+    def _set_aside(self, text: str) -> str:
+        """A page with a place for each drawing and formula, which are kept until the page is made."""
+
+        def keep(found: re.Match[str]) -> str:
+            self.finished.append(found[0])
+            return PLACE.format(len(self.finished) - 1)
+
+        return FINISHED.sub(keep, text)
+
     def on_post_page(self, output: str, **_rest: Any) -> str:
-        """Give the search box a name for those who cannot see it."""
+        """Put drawings and formulas in their places, and give the search box a name for those who cannot see it."""
+        output = PLACES.sub(lambda found: self.finished[int(found[1])], output)
         return output.replace('role="dialog">', 'role="dialog" aria-label="Search">', 1)
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002

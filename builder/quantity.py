@@ -22,6 +22,8 @@ PLAIN = {
     "temperature": {"degC": 1.0, "°C": 1.0},
     "level": {"dB": 1.0},
     "ratio": {"%": 0.01, "ppm": 1e-6},
+    "temperature rise": {"K": 1.0, "degC": 1.0, "°C": 1.0},
+    "flow": {"m3/s": 1.0, "l/s": 1e-3, "m3/min": 1 / 60, "m3/h": 1 / 3600, "cfm": 0.3048**3 / 60},
 }  # fmt: skip
 """Units that take no prefix, with their size in SI."""
 SCALE = {"mass": 1e-3}
@@ -30,11 +32,12 @@ EXAMPLE = {
     "voltage": "600 V", "current": "200 mA", "power": "75 W", "resistance": "4.7 kohm", "capacitance": "180 pF",
     "inductance": "5.2 uH", "frequency": "7.290 MHz", "time": "30 s", "energy": "10 J", "length": "70 mm",
     "mass": "12 kg", "temperature": "40 degC", "level": "43 dB", "ratio": "95 %", "count": "2",
+    "temperature rise": "30 K", "flow": "12 l/s",
 }  # fmt: skip
 SI_SYMBOL = {
     "voltage": "V", "current": "A", "power": "W", "resistance": "ohm", "capacitance": "F", "inductance": "H",
     "frequency": "Hz", "time": "s", "energy": "J", "length": "m", "mass": "kg", "temperature": "degC", "level": "dB",
-    "ratio": "", "count": "",
+    "ratio": "", "count": "", "temperature rise": "K", "flow": "m3/s",
 }  # fmt: skip
 
 
@@ -131,6 +134,8 @@ def _spread(text: str, value: float, dimension: str) -> float:
 FEW = 4
 """Significant digits up to which trailing zeros are dropped; frequencies keep three decimals."""
 SHOWN = {"ohm": "Ω", "degC": "°C"}
+SCALED = {"%": (100, " %"), "deg": (180 / math.pi, "°"), "ppm": (1e6, " ppm"), "m3/s": (1000, " l/s")}
+"""Units shown at one scale always: the factor from SI, and what is written behind the number."""
 LARGEST = 1e300
 """Beyond this a number counts as endless; it could not be scaled any more."""
 
@@ -147,11 +152,10 @@ def show(value: float, unit: str, digits: int = 3) -> str:
         return "unknown"
     if abs(value) > LARGEST:
         return "without end" if unit == "s" else "unlimited"
-    if unit == "%":
-        return f"{_round(value * 100, digits)} %"
-    if unit == "ppm":
-        return f"{_round(value * 1e6, digits)} ppm"
-    if unit in {"", "dB", "degC", "kg"} or (unit == "s" and abs(value) >= 1):
+    if unit in SCALED:
+        factor, shown = SCALED[unit]
+        return f"{_round(value * factor, digits)}{shown}"
+    if unit in {"", "dB", "degC", "K", "kg"} or (unit == "s" and abs(value) >= 1):
         return f"{_round(value, digits)} {SHOWN.get(unit, unit)}".strip()
     exponent = 0 if value == 0 else math.floor(math.log10(abs(float(f"{value:.{digits - 1}e}"))) / 3) * 3
     exponent = max(-12, min(9, exponent))

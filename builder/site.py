@@ -32,6 +32,7 @@ from builder.pages.page import (
     station_pages,
 )  # fmt: skip
 from builder.papers.paper import PaperFile, papers
+from builder.reference.own_tables import own_files
 from builder.rig.load import Content, RigFolder, load
 from builder.templates import HOME, configuration_file, templates_folder
 
@@ -184,7 +185,7 @@ def key_of(folder: RigFolder, content: Content) -> str:
     made = hashlib.sha256(program_key().encode())
     station = Path(content.station_document.file)
     files = sorted(path for path in folder.folder.rglob("*") if path.is_file())
-    for path in (*files, station):
+    for path in (*files, station, *own_files()):
         made.update(path.name.encode() + path.read_bytes())
     return f"{folder.id}-{made.hexdigest()[:24]}"
 

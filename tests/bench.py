@@ -10,11 +10,14 @@ import subprocess
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path
 
 from builder.drawings.drawing import Medium, plans
 from builder.examine import as_json, examine
 from builder.papers.paper import papers
+from builder.physics.operating import Bias, modulation_sweep, operation_into_load
+from builder.reference.fits import fit
 from builder.rig.load import load
 from builder.site import content_key
 
@@ -75,8 +78,18 @@ def main():
     for name, plan in plans(heron).items():
         plan.make(Medium.PAGE)
         line(f"drawing {name}", median_ms(lambda plan=plan: plan.make(Medium.PAGE)), "ms", reference)
+    solvers(reference)
     line("papers of one rig", median_ms(lambda: papers(content, heron, lambda _name: None)), "ms", reference)
     commands()
+
+
+def solvers(reference):
+    """The tube model: one operating point, and a modulation sweep of 401 plate voltages."""
+    tube = fit("4-250A").tube
+    point = partial(operation_into_load, tube, 2500.0, -200.0, 300.0, 6000.0, 400.0)
+    sweep = partial(modulation_sweep, tube, 2500.0, Bias(0.0, 20e3), 300.0, 6000.0, 400.0, points=400)
+    line("operating point into a load", median_ms(point), "ms", reference)
+    line("modulation sweep of 401 points", median_ms(sweep), "ms", reference)
 
 
 def commands():

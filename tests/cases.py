@@ -69,6 +69,7 @@ def annotations(function):
     """Annotations of a function of physics, with those that only the type checker imports."""
     from builder.physics import units
 
+    function = inspect.unwrap(function)
     return inspect.get_annotations(function, eval_str=True, globals={**vars(units), **function.__globals__})
 
 

@@ -42,6 +42,7 @@ stages:
     kind: rf power
     name: Final
     driven by: osc
+    protected by: K1
     tubes: {type: 6146B, sockets: [V2, V3], service: class C plate-modulated, system: ICAS}
     heater: {voltage: 6.3 V}
     plate: {supply: hv, modulated by: modulator, voltage: 560 V, current: 210 mA}
@@ -58,7 +59,7 @@ stages:
     transformer: {part: T3, ratio: "1.4", current: 250 mA}
     output: {into: pa, power: 74 W}
 networks:
-  tank: {form: pi, tune: C21, coil: L6, load: C22}
+  tank: {form: pi, tune: C21, coil: L6, loading: C22}
 supplies:
   hv:
     transformer: {part: T1, secondary: 1400 V, tap: centre, current: 500 mA, resistance: 40 ohm}
@@ -100,6 +101,7 @@ parts:
   T2: {what: low-voltage transformer}
   T3: {what: modulation transformer}
   F1: {what: slow 5 A fuse}
+  K1: {what: relay held by grid current}
 """
 READINGS = """
 sessions:

@@ -24,8 +24,31 @@ STAGE_FIGURES = (
     "plate_voltage", "plate_current", "plate_idle", "dc_input", "output_power", "efficiency", "plate_dissipation",
     "plate_dissipation_per_tube", "plate_dissipation_modulated", "screen_voltage", "screen_current", "screen_input",
     "grid_bias", "grid_current", "drive_power", "drive_needed", "drive_available", "heater_voltage",
-    "modulating_impedance", "audio_power_needed", "audio_power_available", "reflected_load", "crest_plate_voltage",
+    "half_angle", "fundamental_current", "plate_load", "plate_swing", "least_plate_voltage", "peak_plate_current",
+    "peak_drive", "grid_drive_power", "grid_heat", "expected_grid_current", "expected_screen_current",
+    "undriven_dissipation", "idle_dissipation", "screen_heat_modulated", "modulating_impedance", "audio_power_needed",
+    "audio_power_available", "reflected_load", "crest_plate_voltage", "heaters_current", "heaters_power", "stage_heat",
+    "cooling_air", "airflow_needed", "air_temperature_rise", "outlet_temperature",
 )  # fmt: skip
+WINDING_FIGURES = ("voltage", "winding_load", "current")
+NETWORK_FIGURES = (
+    "load_presented", "loaded_q", "network_efficiency", "tuning_needed", "plate_capacitance", "tune_needed",
+    "tune_for_match", "loading_for_match", "tune_least_needed", "tune_most_needed", "loading_least_needed",
+    "loading_most_needed", "range_low", "range_high", "tune_voltage", "tune_voltage_mistuned", "loading_voltage",
+    "loading_voltage_mismatched",
+    "tune_current", "loading_current", "coil_current", "coil_loss", "coil_temperature_rise", "output_coil_current",
+    "output_coil_loss", "coil", "tank_coil", "tap_turns", "coil_from_winding", "unloaded_q", "coil_q_estimate",
+    "self_resonance", "blocking_reactance", "blocking_share", "blocking_current", "choke_reactance", "choke_share",
+    "choke_radio_current", "safety_choke_reactance", "safety_choke_share", "second_harmonic", "third_harmonic",
+    "fourth_harmonic", "fifth_harmonic", "sixth_harmonic", "seventh_harmonic", "eighth_harmonic", "ninth_harmonic",
+    "tenth_harmonic",
+)  # fmt: skip
+NETWORK_ON_CIRCUIT = (
+    "load_presented", "loaded_q", "network_efficiency", "tune_needed", "tune_for_match", "loading_for_match",
+    "tune_voltage", "loading_voltage_mismatched", "coil_current", "coil_loss", "coil", "second_harmonic",
+    "third_harmonic",
+)  # fmt: skip
+"""Values that stand beside the drawing of a network; its performance table has all of them."""
 RIG_FIGURES = (*KEY_FIGURES[:-1], "carrier_power")
 RATED_BY = {
     "plate_voltage": "plate_voltage_rated", "plate_current": "plate_current_rated", "dc_input": "plate_input_rated",
@@ -34,7 +57,14 @@ RATED_BY = {
     "heater_voltage": "heater_voltage_nominal", "plate_dissipation_modulated": "plate_dissipation_unmodulated_rated",
     "reflected_load": "plate_to_plate_load_typical", "inverse_voltage_each": "inverse_voltage_each_rated",
     "rectifier_current": "rectifier_current_rated", "bleeder_power": "bleeder_power_rating",
-    "supply_current": "transformer_current",
+    "load_presented": "plate_load", "tune_voltage": "tune_voltage_rating", "coil_current": "coil_current_rating",
+    "tune_voltage_mistuned": "tune_voltage_rating", "loading_voltage": "loading_voltage_rating",
+    "loading_voltage_mismatched": "loading_voltage_rating", "second_harmonic": "spurious_attenuation_rated",
+    "third_harmonic": "spurious_attenuation_rated", "output_coil_current": "second_coil_current_rating",
+    "blocking_current": "output_blocking_current_rating", "tune_most_needed": "tune", "loading_most_needed": "loading",
+    "coil": "coil_from_winding", "unloaded_q": "coil_q_estimate",
+    "supply_current": "transformer_current", "winding_load": "current", "efficiency": "efficiency_typical",
+    "idle_dissipation": "plate_dissipation_rated", "undriven_dissipation": "plate_dissipation_rated",
 }  # fmt: skip
 """Which table value stands beside which value."""
 OF_THE_STAGE = ("plate_current", "dc_input", "screen_input", "grid_current")
@@ -116,8 +146,12 @@ def _groups(examination: Examination) -> Iterator[Group]:
         tubes = getattr(stage, "tubes", None)
         note = f"{len(tubes.sockets)} × {tubes.type}, {tubes.service}" if tubes else ""
         yield _group(examination, f"stages.{name}", stage.title(name), note, STAGE_FIGURES)
+    for name, network in rig.networks.items():
+        yield _group(examination, f"networks.{name}", network.title(name), "", NETWORK_FIGURES)
     for name, supply in rig.supplies.items():
         yield _group(examination, f"supplies.{name}", supply.title(name), supply.feeds or "", SUPPLY_FIGURES)
+    for name, winding in rig.windings.items():
+        yield _group(examination, f"windings.{name}", winding.title(name), winding.part, WINDING_FIGURES)
 
 
 def _group(examination: Examination, thing: str, title: str, note: str, names: tuple[str, ...]) -> Group:
@@ -157,7 +191,8 @@ def _rated(examination: Examination, thing: str, name: str) -> str:
 
 
 def finding_about(examination: Examination, thing: str, name: str) -> Finding | None:
-    """The worst finding that judges a value, or its share of one tube."""
+    """The worst finding that judges a value, or its share of one tube, on the carrier that is shown."""
     names = {name, f"{name}_per_tube"}
     fitting = [row for row in examination.findings_on(thing) if row.check.parameters[0] in names]
-    return fitting[0] if fitting else None
+    here = [row for row in fitting if row.carrier in {"", examination.carrier}]
+    return next(iter(here or fitting), None)

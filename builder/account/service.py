@@ -10,7 +10,10 @@ from builder.examination.given import readings
 from builder.examination.judge import Verdict
 from builder.examination.value import Value
 from builder.examine import Examination, examine
+from builder.quantity import show
+from builder.reference.tables import cite_facts, electrodes_of
 from builder.rig.load import Content
+from builder.rig.stage import TubeStage
 
 CHART = ("plate_voltage", "screen_voltage", "grid_bias", "heater_voltage")
 """Values of the voltage chart."""
@@ -47,7 +50,7 @@ class Turn:
 
 
 def voltage_chart(examination: Examination) -> tuple[ChartRow, ...]:
-    """Voltages to expect at every tube, against chassis, in the condition of the latest readings."""
+    """Voltages to expect at every tube, against its cathode, in the condition of the latest readings."""
     rows = []
     for name, stage in examination.rig.stages.items():
         tubes = getattr(stage, "tubes", None)
@@ -57,6 +60,72 @@ def voltage_chart(examination: Examination) -> tuple[ChartRow, ...]:
         cells = tuple(f"{value.plain}{_mark(value)}" if value else "–" for value in values)
         rows.append(ChartRow(", ".join(tubes.sockets), tubes.type, stage.title(name), cells))
     return tuple(rows)
+
+
+@dataclass(frozen=True)
+class PinRow:
+    """One pin or cap of a socket, with the voltage to expect there."""
+
+    pin: str
+    electrode: str
+    volts: str
+
+
+@dataclass(frozen=True)
+class PinTable:
+    """Pins of the tubes of a stage, as their socket is seen."""
+
+    sockets: str
+    type: str
+    stage: str
+    base: str
+    seen_from: str
+    note: str
+    source: str
+    rows: tuple[PinRow, ...]
+
+
+AT_PIN = {
+    "plate": "plate_voltage", "screen": "screen_voltage", "grid": "grid_bias", "heater": "heater_voltage",
+    "filament": "heater_voltage",
+}  # fmt: skip
+"""Which value stands at which electrode."""
+
+
+def pin_tables(examination: Examination) -> tuple[PinTable, ...]:
+    """Voltage at each pin of every stage whose tube type has its pins in the tables."""
+    found = []
+    for name, stage in examination.rig.stages.items():
+        socket = stage.tube.socket if isinstance(stage, TubeStage) else None
+        if not isinstance(stage, TubeStage) or socket is None or not socket.pins:
+            continue
+        rows = [PinRow(pin, what, _at_pin(examination, name, stage, what)) for pin, what in socket.terminals]
+        found.append(
+            PinTable(
+                ", ".join(stage.tubes.sockets), stage.tubes.type, stage.title(name), socket.base, socket.seen_from,
+                socket.note, cite_facts(socket), tuple(rows),
+            )
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _at_pin(examination: Examination, name: str, stage: TubeStage, terminal: str) -> str:
+    """Voltage at a pin: of the electrodes that it is joined to, the first whose value can be had."""
+    values = [examination.value(f"stages.{name}", AT_PIN[part]) for part in electrodes_of(terminal) if part in AT_PIN]
+    value = next((value for value in values if value), None)
+    if "cathode" in electrodes_of(terminal):
+        return _at_cathode(examination.value(f"stages.{name}", "cathode_bias"), stage)
+    if value is None:
+        return "–"
+    return f"{value.plain}{' AC' if value.name == 'heater_voltage' else ''}{_mark(value)}"
+
+
+def _at_cathode(bias: Value | None, stage: TubeStage) -> str:
+    """Voltages are counted from the cathode; where a resistor lifts it, that is said too."""
+    resistor = (stage.cathode and stage.cathode.resistor) or getattr(stage, "cathode_load", None)
+    if bias is None:
+        return f"0 V, lifted by {resistor}" if resistor else "0 V"
+    return f"0 V, {show(abs(bias.nominal), bias.unit)} above chassis{_mark(bias)}"
 
 
 def _mark(value: Value) -> str:

@@ -54,6 +54,16 @@ class Graph:
             self.axes.grid(visible=True)
             self.axes.set_axisbelow(True)
 
+    def right_axes(self, words: str, ink: Ink) -> Any:
+        """Axes of another quantity over the same width, its scale at the right in the colour of its curve."""
+        with self._library.rc_context(SETTINGS):
+            made = self.axes.twinx()
+        made.grid(visible=False)
+        made.set_ylabel(words, color=ink.value)
+        made.tick_params(colors=ink.value)
+        made.spines["right"].set(visible=True, color=ink.value)
+        return made
+
     def curve(self, across: Any, up: Any, ink: Ink, width: float = 2.0, dashes: str = "-") -> None:
         """A line through points."""
         self.axes.plot(across, up, color=ink.value, linewidth=width, linestyle=dashes, solid_capstyle="round")
@@ -103,4 +113,8 @@ def _inner(raw: str) -> str:
     inner = re.sub(r"<defs>\s*<style[^>]*>.*?</style>\s*</defs>", "", inner, flags=re.DOTALL)
     inner = re.sub(r"<!--.*?-->", "", inner, flags=re.DOTALL)
     inner = inner.replace("'DejaVu Sans'", FAMILY)
-    return re.sub(r"\d+\.\d{3,}", lambda match: f"{float(match.group()):.2f}", inner)
+    return re.sub(r"<[^<>]+>", lambda tag: re.sub(r"\d+\.\d{3,}", _shorter, tag.group()), inner)
+
+
+def _shorter(match: re.Match[str]) -> str:
+    return f"{float(match.group()):.2f}"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from builder.rig.model import Network
+from builder.rig.network import Network
 
 from .schematic import Point
 from .stage_schematic import StageSchematic
 
 DROP = 2.0
 """Length of a part that hangs from the line."""
+BOX = 2.2
+"""Width of the box of a filter."""
 
 
 def network(s: StageSchematic, start: Point) -> Point:
@@ -21,7 +23,8 @@ def network(s: StageSchematic, start: Point) -> Point:
     found: Network | None = s.examination.rig.networks.get(s.stage.output.network or "")
     if found is None:
         return start
-    return link(s, found, start) if found.form == "link" else ladder(s, found, start)
+    end = link(s, found, start) if found.form == "link" else ladder(s, found, start)
+    return filtered(s, found, end)
 
 
 def ladder(s: StageSchematic, found: Network, start: Point) -> Point:
@@ -32,12 +35,24 @@ def ladder(s: StageSchematic, found: Network, start: Point) -> Point:
     s.wire((x, y), (x + 0.5, y))
     s.part("coil", found.coil, (x + 0.5, y), (x + 2.3, y), "above", switched(found))
     s.wire((x + 2.3, y), end)
-    hang(s, "variable", found.load, end)
+    hang(s, "variable", found.loading, end)
     if found.second_coil:
         s.part("coil", found.second_coil, (end[0] + 0.3, y), (end[0] + 2.1, y), "above")
         s.wire(end, (end[0] + 0.3, y))
         end = (end[0] + 2.1, y)
     return end
+
+
+def filtered(s: StageSchematic, found: Network, start: Point) -> Point:
+    """The low-pass filter as a box; nothing where there is none."""
+    if found.low_pass is None:
+        return start
+    x, y = start
+    left, right = x + 1.6, x + 1.6 + BOX
+    s.wire(start, (left, y))
+    s.wire((left, y), (left, y + 0.6), (right, y + 0.6), (right, y), (right, y - 0.6), (left, y - 0.6), (left, y))
+    s.words(((left + right) / 2, y), ("low-pass", "filter"), "middle")
+    return right, y
 
 
 def switched(found: Network) -> tuple[str, ...]:
@@ -68,5 +83,5 @@ def link(s: StageSchematic, found: Network, start: Point) -> Point:
     s.ground((beside, y - DROP))
     s.wire((beside, y - DROP + 1.2), (beside, y))
     end = (beside + 1.2, y)
-    s.part("variable", found.load, (beside, y), end, "above")
+    s.part("variable", found.loading, (beside, y), end, "above")
     return end

@@ -175,6 +175,11 @@ class Schematic:
         spot = (middle[0] + 0.57 * across, middle[1] + 0.57 * up)
         self.words(spot, (meter.part or "", meter.label), side, size=SMALL)
 
+    def foot(self) -> float:
+        """Height of the lowest thing so far, in units."""
+        drawn = float(self._drawing.get_bbox().ymin)
+        return min([drawn, *(-line.box.bottom / UNIT for line in self.lines)])
+
     def drawing(self, name: str, title: str, description: str, medium: Medium) -> Drawing:
         """Finish it.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from builder.examine import Examination
+from builder.quantity import show
 from builder.rig.model import Meter
 from builder.rig.stage import Stage
 
@@ -16,6 +17,8 @@ from .typeface import wrapped
 BASE = -3.4
 """Height of the chassis line below the middle of a tube, in units."""
 
+DOWN = 1.6
+"""Height of a line of its own under the circuit, in units."""
 WORDS = 125.0
 """Longest line of words at a terminal, in pixels."""
 
@@ -87,8 +90,30 @@ class StageSchematic(Schematic):
         """Voltage of the filament, as the tube wants it."""
         return (*self.reads("heater_voltage_nominal"), "filament")
 
+    def heater_lead(self) -> None:
+        """Under the circuit, the heater lead where a resistor stands in it."""
+        heater = self.stage.heater
+        if heater.through is None:
+            return
+        winding = self.examination.rig.windings.get(heater.winding or "")
+        y = self.foot() - DOWN
+        self.port((-1.0, y), "left", (f"{winding.voltage}", winding.part) if winding else ("heater winding",))
+        self.part("resistor", heater.through, (-1.0, y), (1.0, y), "above")
+        self.port((1.0, y), "right", (f"heater of {', '.join(self.stage.tubes.sockets)}",))
+
+    def air(self) -> None:
+        """Under the circuit, the blower and its flow."""
+        air = self.stage.cooling
+        if air.blower is None:
+            return
+        flow = show(air.air.value, air.air.unit) if air.air else "air"
+        words = wrapped(f"{flow} from {air.blower}", SMALL, WORDS, 2)
+        self.words((0.0, self.foot() - 0.3), words, "below", Ink.SECOND, SMALL)
+
     def finish(self, what: str, medium: Medium) -> Drawing:
         """Finish the drawing under the stage's name."""
+        self.heater_lead()
+        self.air()
         title = self.stage.title(self.name)
         tubes = self.stage.tubes
         description = f"{title}: {what}, with {', '.join(tubes.sockets)}, {tubes.type}."

@@ -6,6 +6,7 @@ import inspect
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from builder.quantity import show
@@ -33,7 +34,8 @@ class Check:
         remedy: what to do.
         function: from values to a judgement; its parameters are value names.
         applies: whether a thing is concerned at all.
-        each_carrier: whether it is judged on every carrier rather than on the first.
+        each_carrier: whether it is judged on each carrier with readings rather than on the first.
+        every_carrier: whether it is judged on all carriers, readings or not, as the parts alone decide it.
         person: whether people, not only parts, are at stake.
     """
 
@@ -48,18 +50,19 @@ class Check:
     applies: Applies
     each_carrier: bool
     person: bool
+    every_carrier: bool = False
 
     @property
     def id(self) -> str:
         """Name for commands and links."""
         return self.title.replace(" ", "-")
 
-    @property
+    @cached_property
     def parameters(self) -> tuple[str, ...]:
         """Names of the values that it needs; the first is the one judged."""
         return tuple(inspect.signature(self.function).parameters)
 
-    @property
+    @cached_property
     def rule(self) -> str:
         """What it asks for, from its docstring."""
         return inspect.cleandoc(self.function.__doc__ or "").split("\n\n", 1)[0].replace("\n", " ")
@@ -71,13 +74,16 @@ Declared = Callable[..., Judgement]
 
 def check(  # noqa: PLR0913 - a declaration names all of its parts
     title: str, *, of: type[Thing], source: str, why: str, remedy: str, margin: float = 0.0,
-    applies: Applies = lambda _thing: True, each_carrier: bool = False, person: bool = False,
+    applies: Applies = lambda _thing: True, each_carrier: bool = False, every_carrier: bool = False,
+    person: bool = False,
 ) -> Callable[[Declared], Declared]:  # fmt: skip
     """Declare a check; it is listed everywhere from then on."""
 
     def register(function: Declared) -> Declared:
         subject = function.__module__.rsplit(".", 1)[-1].replace("_", " ")
-        made = Check(title, subject, of, source, margin, why, remedy, function, applies, each_carrier, person)
+        made = Check(
+            title, subject, of, source, margin, why, remedy, function, applies, each_carrier, person, every_carrier
+        )
         CHECKS[made.id] = made
         return function
 

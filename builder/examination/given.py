@@ -21,6 +21,7 @@ from .value import Origin, Value
 
 PART_RATINGS = {
     "voltage": "voltage_rating", "power": "power_rating", "current": "current_rating", "resistance": "resistance",
+    "least": "least",
 }  # fmt: skip
 ASSUMED = 0.05
 """Accuracy of a reading where that of the meter is not known, as a share of the reading; common-practice."""
@@ -106,7 +107,7 @@ def readings(
 
 
 def _taken(session: Session) -> Iterator[tuple[tuple[str, ...], Taken]]:
-    for collection in ("stages", "supplies"):
+    for collection in ("stages", "networks", "supplies"):
         for thing, values in getattr(session, collection).items():
             for name, taken in values.items():
                 yield (collection, thing, name), taken

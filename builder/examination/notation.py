@@ -158,7 +158,7 @@ class Terminal(Notation):
 
     def call(self, name: str, inside: str) -> str:
         """As it is said."""
-        return f"{SPOKEN.get(name, name)}({inside})"
+        return f"|{inside}|" if name == "abs" else f"{SPOKEN[name]}({inside})"
 
     def group(self, inside: str) -> str:
         """Round brackets."""
@@ -173,7 +173,11 @@ class Terminal(Notation):
         return _plain_number(number)
 
 
-SPOKEN = {"log": "ln", "log10": "log", "exp": "exp", "maximum": "max"}
+SPOKEN = {
+    "log": "ln", "log10": "log", "exp": "exp", "maximum": "max", "max": "max", "minimum": "min", "min": "min",
+    "sin": "sin", "cos": "cos", "tan": "tan", "arctan": "arctan", "_arccos": "arccos", "abs": "abs",
+}  # fmt: skip
+"""Functions that a formula may call and still be shown, with the name that a reader knows."""
 OPERATORS = {"×": r"\times ", "\u2212": "-", "+": "+", "/": "/"}
 
 
@@ -211,7 +215,7 @@ class Latex(Notation):
 
     def call(self, name: str, inside: str) -> str:
         """Upright name."""
-        return rf"\{SPOKEN.get(name, 'exp')}\left({inside}\right)"
+        return rf"\left|{inside}\right|" if name == "abs" else rf"\{SPOKEN[name]}\left({inside}\right)"
 
     def group(self, inside: str) -> str:
         """Brackets that grow."""
@@ -256,7 +260,7 @@ class Paper(Notation):
 
     def call(self, name: str, inside: str) -> str:
         """Upright name."""
-        return f"{SPOKEN.get(name, 'exp')}({inside})"
+        return f"{SPOKEN[name]}({inside})"
 
     def group(self, inside: str) -> str:
         """Brackets that grow."""

@@ -11,7 +11,7 @@ from uncertainties import ufloat
 
 from builder.reference.tables import word
 from builder.rig.fields import Model, reference_of
-from builder.rig.thing import Formula, Thing, Total, Via, World
+from builder.rig.thing import Back, Formula, Thing, Total, Usual, Via, World
 
 from .value import Missing, Origin, Value
 
@@ -105,7 +105,8 @@ class Sheet:
         entry = word(name)
         if entry and name.endswith(FROM_TABLES):
             return Missing(name, self.path, (f"{self._called()}: {entry.words}, which the tables do not have",))
-        if entry and entry.measured:
+        elsewhere = any(isinstance(origin, Back) for origin in self._origins.get(name, ()))
+        if entry and entry.measured and not elsewhere:
             return Missing(name, self.path, (f"{self._called()}: {entry.words}",))
         fewest = min((gap for gap in gaps if gap.needs), key=lambda gap: len(gap.needs), default=None)
         needs = fewest.needs if fewest else (f"{self._called()}: {entry.words if entry else name.replace('_', ' ')}",)
@@ -119,7 +120,16 @@ class Sheet:
             return self._computed(name, origin)
         if isinstance(origin, Via):
             return self._linked(name, origin)
+        if isinstance(origin, Usual):
+            return self._usual(name, origin)
+        if isinstance(origin, Back):
+            return self._back(name, origin)
         return self._total(name, origin)
+
+    def _usual(self, name: str, usual: Usual) -> Found:
+        number = uncertain(usual.value, usual.sigma)
+        note = f"taken where nothing better is recorded: {usual.note}"
+        return Value(name, number, usual.unit, Origin.RATED, self.path, source=usual.source, note=note)
 
     def _linked(self, name: str, via: Via) -> Found:
         """A value of this or another thing under another name."""
@@ -127,6 +137,9 @@ class Sheet:
         if path is None:
             return Missing(name, self.path, (f"{self._called()}: {via.path}",))
         found = self[via.value] if path == self.path else self._sheets.of(path)[via.value]
+        return self._taken(name, found)
+
+    def _taken(self, name: str, found: Found) -> Found:
         if isinstance(found, Missing):
             return found
         return Value(
@@ -134,10 +147,18 @@ class Sheet:
             found.formula, found.inputs,
         )  # fmt: skip
 
+    def _back(self, name: str, back: Back) -> Found:
+        """A value of the first thing that points here."""
+        paths = self._sheets.pointing_at(self.path, back.through)
+        if not paths:
+            return Missing(name, self.path, (), f"nothing names {self._called()} as its {back.through}")
+        return self._taken(name, self._sheets.of(paths[0])[back.value])
+
     def _target(self, through: str) -> str | None:
         if through == "":
             return self.path
-        return through if through in self._sheets.things else points_at(self.thing, through)
+        path = through if through in self._sheets.things else points_at(self.thing, through)
+        return path if path in self._sheets.things else None
 
     def _total(self, name: str, total: Total) -> Found:
         paths = self._sheets.pointing_at(self.path, total.through)
@@ -162,7 +183,8 @@ class Sheet:
             return Missing(name, self.path, tuple(dict.fromkeys(n for gap in gaps for n in gap.needs)), reason)
         values = {parameter: item for parameter, item in found.items() if isinstance(item, Value)}
         try:
-            number = lifted(formula.function, [item.number for item in values.values()])
+            number = lifted(_of_part(formula), [item.number for item in values.values()])
+            number *= uncertain(1.0, formula.band)
         except (ValueError, ZeroDivisionError) as error:
             return Missing(name, self.path, (), f"outside the range of the formula: {error}")
         entry = word(name)
@@ -202,6 +224,12 @@ def lifted(function: Callable[..., Any], numbers: list[Any]) -> Any:
         if getattr(number, "std_dev", 0.0):
             result += _slope(function, plain, at) * (number - plain[at])
     return result
+
+
+def _of_part(formula: Formula) -> Callable[..., Any]:
+    if not formula.part:
+        return formula.function
+    return lambda *numbers: getattr(formula.function(*numbers), formula.part)
 
 
 def _slope(function: Callable[..., Any], plain: list[float], at: int) -> float:

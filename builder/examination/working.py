@@ -12,7 +12,7 @@ from typing import Any
 
 from builder.reference.tables import word
 
-from .notation import Notation, Term
+from .notation import SPOKEN, Notation, Term
 from .value import Origin, Value
 
 
@@ -63,7 +63,8 @@ def working(value: Value) -> Working | None:
     """
     if value.origin is not Origin.COMPUTED or value.formula is None:
         return None
-    return Working(value, steps_of(value.formula.function))
+    plain = () if value.formula.part else steps_of(value.formula.function)
+    return Working(value, plain)
 
 
 def chain(value: Value) -> list[Value]:
@@ -91,7 +92,20 @@ def steps_of(function: Callable[..., Any]) -> tuple[tuple[str, ast.expr], ...]:
             steps.append(("return", _constants(statement.value, function)))
         else:
             return ()
-    return tuple((name, _constants(expression, function)) for name, expression in steps)
+    shown = all(_can_be_shown(expression) for _name, expression in steps)
+    return tuple((name, _constants(expression, function)) for name, expression in steps) if shown else ()
+
+
+PLAIN = (ast.BinOp, ast.UnaryOp, ast.Constant, ast.Name, ast.operator, ast.unaryop, ast.expr_context)
+
+
+def _can_be_shown(expression: ast.expr) -> bool:
+    """Whether an expression is arithmetic with known functions, and nothing that a reader would not know."""
+    called = [node for node in ast.walk(expression) if isinstance(node, ast.Call)]
+    names = [node.func.attr if isinstance(node.func, ast.Attribute) else ast.unparse(node.func) for node in called]
+    of_calls = {inner for node in called for inner in ast.walk(node.func)}
+    others = [node for node in ast.walk(expression) if node not in of_calls and not isinstance(node, ast.Call)]
+    return all(name in SPOKEN for name in names) and all(isinstance(node, PLAIN) for node in others)
 
 
 def _constants(expression: ast.expr, function: Callable[..., Any]) -> ast.expr:

@@ -20,7 +20,7 @@ from builder.examination.notation import Latex, mathml
 from builder.examination.value import Value
 from builder.examination.working import working
 from builder.examine import Examination
-from builder.reference.tables import cite
+from builder.reference.tables import cite, cite_facts
 from builder.rig.load import Content
 from builder.templates import templates_folder
 
@@ -162,7 +162,8 @@ def environment() -> Environment:
         loader=FileSystemLoader(templates_folder()), autoescape=True, undefined=StrictUndefined,
         trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=False,
     )  # fmt: skip
-    made.filters |= {"md": markdown_text, "anchor": anchor, "cite": cite, "formula": formula_markup, "run": run_markup}
+    made.filters |= {"md": markdown_text, "anchor": anchor, "formula": formula_markup, "run": run_markup}
+    made.filters |= {"cite": cite, "cite_facts": cite_facts}
     made.globals |= {"SHAPE": SHAPE, "MARK": MARK}
     return made
 

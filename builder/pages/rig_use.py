@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from builder.account.operating import expected_readings, procedures, settings
+from builder.account.operating import expected_readings, procedures
 from builder.account.safety import DEFER, call_outs, charges, make_safe
-from builder.account.service import CHART, trends, turns, voltage_chart
+from builder.account.service import CHART, pin_tables, trends, turns, voltage_chart
 from builder.account.story import blocks, word_count
+from builder.account.tuning import channels, tuning_chart
 from builder.examine import Examination
 from builder.reference.tables import word
 
@@ -38,11 +39,12 @@ def safety(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # noqa
 @rig_page("operating", "Operating", 7)
 def operating(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # noqa: ARG001
     """Procedures, tuning chart, expected readings."""
-    heads, rows = settings(examination)
+    heads, rows = tuning_chart(examination)
     return {
         "procedures": procedures(examination),
         "heads": heads,
         "settings": rows,
+        "channels": channels(examination),
         "expected": expected_readings(examination),
         "defer": DEFER,
     }
@@ -55,6 +57,7 @@ def service(examination: Examination, tools: Tools) -> Mapping[str, Any]:
     return {
         "chart": voltage_chart(examination),
         "chart_heads": ("sockets", "type", "stage", *heads),
+        "pins": pin_tables(examination),
         "parts": sorted(examination.rig.parts.items(), key=lambda item: _order(item[0])),
         "trends": trends(examination),
         "turns": turns(examination, tools.content),

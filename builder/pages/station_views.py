@@ -12,6 +12,8 @@ from builder.account.safety import DEFER, highest_voltage, longest_wait
 from builder.account.service import latest_reading
 from builder.account.story import parse
 from builder.examination.finding import CHECKS
+from builder.reference.fits import LEFT_OUT, SAME_AS, fit
+from builder.reference.fits import table as fit_table
 from builder.reference.tables import Tube, sources, tube_file, tube_types, vocabulary
 from builder.rig.load import COLLECTIONS
 from builder.rig.reference_page import sections
@@ -120,4 +122,11 @@ def tubes(tools: Tools) -> Mapping[str, Any]:
     used = sorted({str(value) for _path, value, refers in fields if refers and refers.what == "tube types"})
     known = tube_types()
     tables: list[Tube] = [tube_file(known[name]) for name in used]
-    return {"tubes": tables, "all": sorted(known)}
+    return {"tubes": tables, "all": sorted(known), "fits": {row.type: fit(row.type) for row in tables}}
+
+
+@station_page("fits", "Tube models", 10, group="reference")
+def tube_models(tools: Tools) -> Mapping[str, Any]:  # noqa: ARG001
+    """What the fitted tubes rest on, and how far they err on columns that they have not seen."""
+    table = fit_table()
+    return {"fits": table.fits, "errors": table.errors, "same": SAME_AS, "left_out": LEFT_OUT}

@@ -8,7 +8,7 @@ from typing import Any
 
 from builder.examination.finding import Finding
 from builder.examination.judge import SHAPE, Verdict
-from builder.examination.notation import Paper, Terminal
+from builder.examination.notation import SPOKEN, Paper, Terminal
 from builder.examination.value import Origin, Value
 from builder.examination.working import Working, chain, working
 from builder.examine import Examination
@@ -19,7 +19,7 @@ QUOTED = re.compile(r'"[^"\\]*"')
 SIGNS = re.compile(r"[\w\s.()^,+\-*/=!]*")
 """Characters that may stand outside quotation marks in a formula."""
 LONG = re.compile(r"[^\W\d_]{2,}")
-COMMANDS = {"frac", "sqrt", "times", "italic", "exp", "log", "ln", "max"}
+COMMANDS = {"frac", "sqrt", "times", "italic", *SPOKEN.values()}
 """Words that may stand there; letters by themselves are symbols."""
 JUDGED = (Verdict.BEYOND, Verdict.CLOSE)
 

@@ -121,6 +121,17 @@ def depth_from_envelope(envelope_crest: Volt, envelope_trough: Volt) -> Ratio:
     return (envelope_crest - envelope_trough) / (envelope_crest + envelope_trough)
 
 
+def crest_factor(positive_peak: Ratio) -> Ratio:
+    """Height of the envelope at the crest of modulation over that of the carrier.
+
+    Args:
+        positive_peak: upward modulation.
+
+    Source: elementary, definition of the depth of modulation
+    """
+    return 1 + positive_peak
+
+
 def crest_plate_voltage(plate_voltage: Volt, positive_peak: Ratio) -> Volt:
     """Plate potential at the crest of upward modulation, radio frequency not counted.
 

@@ -26,12 +26,15 @@ Joule = Annotated[float, Unit("J", "energy")]
 Metre = Annotated[float, Unit("m", "length")]
 Decibel = Annotated[float, Unit("dB", "level")]
 Celsius = Annotated[float, Unit("degC", "temperature")]
+Kelvin = Annotated[float, Unit("K", "temperature rise")]
+CubicMetrePerSecond = Annotated[float, Unit("m3/s", "flow")]
 Kilogram = Annotated[float, Unit("kg", "mass")]
 Ratio = Annotated[float, Unit("", "ratio")]
 Count = Annotated[float, Unit("", "count")]
 
 ALL: tuple[Any, ...] = (
     Volt, Ampere, Watt, Ohm, Farad, Henry, Hertz, Second, Joule, Metre, Decibel, Celsius, Kilogram, Ratio, Count,
+    Kelvin, CubicMetrePerSecond,
 )  # fmt: skip
 
 

@@ -126,8 +126,12 @@ SignedCurrent = Annotated[Quantity, Measures("current", signed=True), _quantity(
 Power = Annotated[Quantity, Measures("power"), _quantity("power", signed=False)]
 Resistance = Annotated[Quantity, Measures("resistance"), _quantity("resistance", signed=False)]
 Frequency = Annotated[Quantity, Measures("frequency"), _quantity("frequency", signed=False)]
+Capacitance = Annotated[Quantity, Measures("capacitance"), _quantity("capacitance", signed=False)]
+Inductance = Annotated[Quantity, Measures("inductance"), _quantity("inductance", signed=False)]
 Time = Annotated[Quantity, Measures("time"), _quantity("time", signed=False)]
 Length = Annotated[Quantity, Measures("length"), _quantity("length", signed=False)]
+Flow = Annotated[Quantity, Measures("flow"), _quantity("flow", signed=False)]
+Temperature = Annotated[Quantity, Measures("temperature", signed=True), _quantity("temperature", signed=True)]
 Mass = Annotated[Quantity, Measures("mass"), _quantity("mass", signed=False)]
 Level = Annotated[Quantity, Measures("level", signed=True), _quantity("level", signed=True)]
 Share = Annotated[Quantity, Measures("ratio"), _quantity("ratio", signed=False)]
@@ -169,3 +173,4 @@ def part_value(text: Any) -> Any:
 
 PartValue = Annotated[Quantity, Measures("resistance, capacitance or inductance"), BeforeValidator(part_value)]
 NetworkId = Annotated[str, RefersTo("networks")]
+WindingId = Annotated[str, RefersTo("windings")]

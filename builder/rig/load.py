@@ -13,9 +13,12 @@ from pydantic import BaseModel, ValidationError
 from builder import discover
 from builder.document import Document, read, words
 from builder.problem import BadInput, Place, Problem, nearest
+from builder.reference.own_tables import use_own_tables
 from builder.reference.tables import rule_files
 
-from .model import Carrier, Meter, Network, Panel, Readings, Rig, Station
+from .heating import HeaterWinding
+from .model import Carrier, Meter, Panel, Readings, Rig, Station
+from .network import Network
 from .part import Part
 from .references import Known, check_readings, check_references, check_story
 from .stage import STAGE_KINDS, Stage
@@ -23,7 +26,8 @@ from .supply import Supply
 from .wording import problem
 
 COLLECTIONS: dict[str, type[BaseModel]] = {
-    "supplies": Supply, "networks": Network, "meters": Meter, "carriers": Carrier, "parts": Part, "panels": Panel,
+    "supplies": Supply, "windings": HeaterWinding, "networks": Network, "meters": Meter, "carriers": Carrier,
+    "parts": Part, "panels": Panel,
 }  # fmt: skip
 
 
@@ -112,7 +116,7 @@ def load(content: Path) -> Content:
         BadInput: with every problem of every file.
     """
     discover.modules("builder.rig.stages")
-    problems: list[Problem] = []
+    problems: list[Problem] = use_own_tables(content)
     station, station_document = _station(content, problems)
     folders = rig_folders(content)
     if not folders:
@@ -161,7 +165,10 @@ def _station(content: Path, problems: list[Problem]) -> tuple[Station | None, Do
 
 
 def _station_problems(station: Station, document: Document) -> Iterator[Problem]:
-    table = station.rule_table
+    try:
+        table = station.rule_table
+    except BadInput:
+        return  # told with the station's own tables
     if table is None:
         known = sorted(rule_files())
         hint = nearest(station.rules, known) or f"; known are: {', '.join(known)}"

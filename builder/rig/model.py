@@ -8,15 +8,13 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BeforeValidator, InstanceOf
 
-from builder.physics import amplifier, metering, modulation
+from builder.physics import amplifier, cooling, metering, modulation
 from builder.quantity import Quantity, parse
 from builder.reference.tables import Rules, rule_file, rule_files, safety_limits
 
 from .fields import (
     AnyPart,
-    Capacitor,
     CarrierId,
-    Coil,
     Day,
     Frequency,
     Length,
@@ -34,12 +32,17 @@ from .fields import (
     YesNo,
     refuse,
 )  # fmt: skip
+from .heating import HeaterWinding
+from .network import Network
 from .part import Designator, Part
 from .stage import Stage
 from .supply import Supply
 from .thing import Origin, Rated, Thing, Via, World, formula, origins, value_name
 
-READABLE = ("voltage", "current", "power", "frequency", "level", "time", "resistance", "ratio", "temperature")
+READABLE = (
+    "voltage", "current", "power", "frequency", "level", "time", "resistance", "capacitance", "inductance",
+    "ratio", "temperature", "flow",
+)  # fmt: skip
 
 
 def _id(text: str) -> str:
@@ -188,22 +191,6 @@ class SourcedRow(Model):
     source: str
     mark: str
     what: str
-
-
-class Network(Model):
-    """A radio-frequency network, by its parts."""
-
-    form: Literal["pi", "pi-L", "link", "L"]
-    tune: Capacitor | None = None
-    """Capacitor on the tube's side."""
-    coil: Coil
-    """Main coil."""
-    load: Capacitor | None = None
-    """Capacitor on the antenna's side."""
-    second_coil: Coil | None = None
-    """Second coil of a pi-L network."""
-    switch: AnyPart | None = None
-    """Band switch."""
 
 
 class Audio(Model):
@@ -401,6 +388,8 @@ class Rig(Thing):
     """Radio-frequency networks."""
     supplies: dict[Id, Supply] = {}
     """Power supplies."""
+    windings: dict[Id, HeaterWinding] = {}
+    """Windings that feed heaters and filaments."""
     meters: dict[Id, Meter] = {}
     """Panel meters."""
     parts: dict[Designator, Part] = {}
@@ -524,6 +513,8 @@ class Station(Thing):
     """Class of licence, in the words of the rule table."""
     mains: Mains
     """The line."""
+    altitude: Length | None = None
+    """Above the sea; thin air cools less."""
     instruments: dict[str, Instrument] = {}
     """Meters of the bench."""
     antennas: dict[Id, Antenna] = {}
@@ -540,6 +531,7 @@ class Station(Thing):
     """Size of the sheets that the papers are made for."""
     invented: YesNo = False
     """Whether this is a made-up example."""
+    origins_of_kind: ClassVar = origins(formula(cooling.altitude_factor))
 
     @property
     def rule_table(self) -> Rules | None:
@@ -578,6 +570,8 @@ class Session(Model):
     """Into which load, with which modulation."""
     stages: dict[str, dict[str, Taken]] = {}
     """Readings by stage and value."""
+    networks: dict[str, dict[str, Taken]] = {}
+    """Readings by network and value, such as the inductance of a coil."""
     supplies: dict[str, dict[str, Taken]] = {}
     """Readings by supply and value."""
     rig: dict[str, Taken] = {}

@@ -9,7 +9,9 @@ from pydantic import AfterValidator
 
 from .fields import (
     AtLeastOne,
+    Capacitance,
     Current,
+    Inductance,
     Length,
     Model,
     PartValue,
@@ -40,10 +42,12 @@ class Winding(Model):
 
     turns: Ratio
     """Number of turns."""
-    diameter: Length
+    diameter: Length | None = None
     """Of the form, or inside of an air-wound coil."""
-    length: Length
+    length: Length | None = None
     """Of the winding."""
+    per_turn: Inductance | None = None
+    """Of a toroid core: inductance of one turn, the maker's constant."""
     wire: Length | None = None
     """Diameter of the wire."""
     taps: Text | None = None
@@ -57,6 +61,8 @@ class Part(Model):
     """In words: what it is and what for."""
     value: PartValue | None = None
     """Resistance, capacitance or inductance."""
+    least: Capacitance | None = None
+    """Of a variable capacitor: its least capacitance; value is then the most."""
     tolerance: Share | None = None
     """How far the value may be off."""
     power: Power | None = None

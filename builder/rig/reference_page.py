@@ -81,6 +81,8 @@ def _line(key: str, field: FieldInfo) -> FieldLine:
 def _holds(field: FieldInfo) -> str:
     """What a field holds, in words."""
     refers = reference_of(field)
+    if refers and get_origin(field.annotation) is dict:
+        return f"a group of entries, each under the name of one of the {refers.what}"
     if refers:
         kind = f" with {refers.dimension}" if refers.dimension else ""
         return f"the name of one of the {refers.what}{kind}"

@@ -21,11 +21,11 @@ from .thing import fields_of
 
 MAY_BE_NONE = ("bleeder",)
 """Fields in which the word none says that the part is not there; elsewhere the entry is left out."""
-IN_FILE = ("parts", "supplies", "stages", "carriers", "networks", "meters")
+IN_FILE = ("parts", "supplies", "stages", "carriers", "networks", "meters", "windings")
 WHAT = {
     "parts": "part", "supplies": "supply", "stages": "stage", "carriers": "carrier", "networks": "network",
     "instruments": "meter of the station or panel", "tube types": "tube type in the tables", "values": "value",
-    "services": "service of tubes", "rating systems": "system of ratings",
+    "windings": "heater winding", "services": "service of tubes", "rating systems": "system of ratings",
 }  # fmt: skip
 
 
@@ -118,6 +118,7 @@ def check_readings(readings: Readings, known: Known, document: Document) -> Iter
             text = known.complaint(RefersTo("carriers"), session.carrier)
             yield Problem(document.place((*path, "carrier")), words((*path, "carrier")), text)
         yield from _readings_of("stages", session.stages, path, known, document)
+        yield from _readings_of("networks", session.networks, path, known, document)
         yield from _readings_of("supplies", session.supplies, path, known, document)
         yield from _values((*path, "rig"), session.rig, known, document)
 
@@ -153,7 +154,8 @@ def _values(path: Path, values: Mapping[str, Any], known: Known, document: Docum
 
 def check_story(text: str, known: Known, file: str) -> Iterator[Problem]:
     """Problems of the values that a story asks for."""
-    things = known.names["stages"] | known.names["supplies"] | known.names["carriers"] | {"rig", "station"}
+    named = ("stages", "networks", "supplies", "carriers")
+    things = frozenset({"rig", "station"}).union(*(known.names[name] for name in named))
     for lookup in lookups(text):
         place = Place(file, lookup.line, lookup.column)
         if lookup.thing not in things:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
+from math import radians
 from typing import Any, ClassVar
 
 from builder.physics import amplifier, modulation
@@ -26,6 +28,8 @@ from .fields import (
     TubeType,
     Voltage,
 )  # fmt: skip
+from .heating import Cooling, Heater, counted_air, heat_formulas, needs_air, rated_heat
+from .operating import ANGLES, EMISSION
 from .thing import Origin, Rated, Thing, Via, World, formula, origins
 
 STAGE_KINDS: dict[str, type[Stage]] = {}
@@ -53,13 +57,6 @@ class Tubes(Model):
     """Where the ratings depend on it, such as forced air."""
 
 
-class Heater(Model):
-    """Heater or filament."""
-
-    supply: SupplyId | None = None
-    voltage: Voltage | None = None
-
-
 class Plate(Model):
     """Plate circuit; the current is that of all tubes of the stage together."""
 
@@ -77,6 +74,8 @@ class Screen(Model):
     supply: SupplyId | None = None
     through: Resistor | None = None
     bypass: Capacitor | None = None
+    interlock: Text | None = None
+    """What takes the screen off when the plate is off."""
     voltage: Voltage | None = None
     current: SignedCurrent | None = None
 
@@ -89,6 +88,11 @@ class Grid(Model):
     coupling: Capacitor | None = None
     stopper: Resistor | None = None
     bias: SignedVoltage | None = None
+    """In use, with drive."""
+    fixed: SignedVoltage | None = None
+    """What is left of it without drive."""
+    drive: Voltage | None = None
+    """Peak of the radio-frequency grid voltage."""
     current: Current | None = None
 
 
@@ -139,8 +143,14 @@ class TubeStage(Stage):
     screen: Screen | None = None
     cathode: Cathode | None = None
     output: Output = Output.model_construct()
+    cooling: Cooling = Cooling.model_construct()
 
     @property
+    def needs_air(self) -> bool:
+        """Whether the stage cannot do without forced air, or has it."""
+        return needs_air(self.tube, self.cooling)
+
+    @cached_property
     def tube(self) -> Tube:
         """Data of the tube type in use."""
         return tube_file(tube_types()[self.tubes.type])
@@ -166,10 +176,17 @@ class TubeStage(Stage):
         return self.screen is not None and self.screen.from_ == "plate"
 
     def origins(self) -> Mapping[str, tuple[Origin, ...]]:
-        """Those of the kind, and what the stage draws from its plate line."""
+        """Those of the kind, those for heat and air, and what the stage draws from its plate line."""
         both = formula(modulation.modulated_current, "line_current")
         line = both if self.screen_from_plate else ("line_current", Via("", "plate_current"))
-        return {**self.origins_of_kind, **origins(line)}
+        heat = origins(*heat_formulas(self.kind, self.tube, self.cooling))
+        return {**heat, **self.origins_of_kind, **origins(line)}
+
+    @property
+    def output_capacitance(self) -> str:
+        """Which capacitance of the table stands across the output: plate to grid where a triode's grid is at ground."""
+        grounded = self.kind == "cathode driven" and not self.screen_grid
+        return "feedback capacitance" if grounded else "output capacitance"
 
     @property
     def screen_grid(self) -> bool:
@@ -179,9 +196,12 @@ class TubeStage(Stage):
     def rated(self, world: World) -> dict[str, Rated]:  # noqa: ARG002 - tubes need only their table
         """Maximum ratings as ``..._rated``, typical operation as ``..._typical``, data as ``..._nominal``."""
         found = {
-            "heater_voltage_nominal": _entry(self.tube.data, "heater voltage", "voltage", self.tube, "data"),
-            "heater_current_nominal": _entry(self.tube.data, "heater current", "current", self.tube, "data"),
+            **rated_heat(self.tube, self.heater),
+            "output_capacitance_nominal": _entry(
+                self.tube.data, self.output_capacitance, "capacitance", self.tube, "data"
+            ),
             "frequency_rated": _entry(self.tube.data, "full rating frequency", "frequency", self.tube, "data"),
+            "mu": _entry(self.tube.data, "mu", "count", self.tube, "data"),
         }
         if self.rating:
             what = f"maximum, {self.rating.service}, {self.rating.system}"
@@ -198,16 +218,44 @@ class TubeStage(Stage):
                 name = f"{words.replace(' ', '_')}_typical"
                 what = f"typical operation, {self.column.service}, {self.column.system}"
                 found[name] = _entry(self.column, words, dimension, self.tube, what)
+            found["efficiency_typical"] = _efficiency(self.column, self.tube)
         return {name: rated for name, rated in found.items() if rated}
 
     def derived(self, world: World) -> dict[str, Quantity]:  # noqa: ARG002 - as above
-        """The number of tubes."""
-        return {"tubes_count": Quantity(self.count, "")}
+        """The number of tubes, and what their service, cathode and air allow."""
+        found = {"tubes_count": Quantity(self.count, ""), **counted_air(self.cooling)}
+        if self.tubes.service in ANGLES:
+            low, high = ANGLES[self.tubes.service]
+            found |= {"angle_low": Quantity(radians(low), ""), "angle_high": Quantity(radians(high), "")}
+        cathode = self.tube.data.text("cathode") or ""
+        limit = next((limit for kind, limit in EMISSION.items() if kind in cathode), None)
+        found |= {"emission_limit": Quantity(limit, "")} if limit else {}
+        if self.screen is not None and (self.screen_from_plate or self.screen.interlock):
+            found["screen_safe"] = Quantity(0.0 if self.screen.interlock == "none" else 1.0, "")
+        if self.bias_falls_with_drive:
+            found["fixed_bias"] = Quantity(0.0, "V")
+        return found
+
+    @property
+    def bias_falls_with_drive(self) -> bool:
+        """Whether nothing but grid current makes the bias."""
+        other = self.grid.fixed or self.grid.supply or (self.cathode and self.cathode.resistor)
+        return self.grid.leak is not None and not other
 
 
 def _entry(facts: Any, words: str, dimension: str, tube: Tube, what: str) -> Rated | None:
     quantity = facts.quantity(words, dimension)
     return Rated(quantity, facts, f"{tube.type}, {what}") if quantity else None
+
+
+def _efficiency(column: Column, tube: Tube) -> Rated | None:
+    """Efficiency of a published column; None where it does not tell."""
+    voltage, current = column.quantity("plate voltage", "voltage"), column.quantity("plate current", "current")
+    output = column.quantity("output power", "power")
+    if not (voltage and current and output):
+        return None
+    share = output.value / (voltage.value * current.value)
+    return Rated(Quantity(share, ""), column, f"{tube.type}, typical operation {column.id}")
 
 
 def shares(*names: str) -> tuple[Any, ...]:

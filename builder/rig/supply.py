@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Literal
 
 from pydantic import model_validator
 
-from builder.physics import amplifier, supplies
+from builder.physics import amplifier, cooling, supplies
 from builder.quantity import Quantity
 from builder.reference.tables import Rating, Tube, tube_file, tube_types
 
@@ -27,6 +27,7 @@ from .fields import (
     Time,
     TubeType,
     Voltage,
+    WindingId,
     YesNo,
     refuse,
 )  # fmt: skip
@@ -53,6 +54,10 @@ class Rectifier(Model):
     in_series: AtLeastOne = 1
     condition: Text | None = None
     delay: Time | None = None
+    winding: WindingId | None = None
+    """Winding that heats it."""
+    upright: YesNo | None = None
+    """Whether mercury-vapour tubes stand upright."""
 
 
 class Section(Model):
@@ -116,7 +121,7 @@ class Supply(Thing):
         """Whether a choke stands first behind the rectifier."""
         return bool(self.filter) and self.filter[0].choke is not None
 
-    @property
+    @cached_property
     def tube(self) -> Tube:
         """Data of the rectifier type."""
         return tube_file(tube_types()[self.rectifier.type])
@@ -132,6 +137,8 @@ class Supply(Thing):
         """What the rectifier type allows."""
         rows: list[tuple[str, Any, str, str]] = [("rectifier_drop_each", self.tube.data, "tube drop", "voltage")]
         rows.append(("warm_up_rated", self.tube.data, "warm up", "time"))
+        rows.append(("heater_voltage_nominal", self.tube.data, "heater voltage", "voltage"))
+        rows.append(("heater_current_nominal", self.tube.data, "heater current", "current"))
         if self.rating:
             rows += [
                 ("inverse_voltage_each_rated", self.rating, "inverse voltage", "voltage"),
@@ -155,11 +162,14 @@ class Supply(Thing):
             "rectifiers_in_series": self.rectifier.in_series,
             "rectifiers_in_path": (2 if circuit == "bridge" else 1) * self.rectifier.in_series,
             "legs_in_turn": 1 if circuit == "half wave" else 2,
+            "rectifiers_count": len(self.rectifier.legs) * self.rectifier.in_series,
         }
         found = {name: Quantity(number, "") for name, number in counts.items() if number}
         found["ripple_allowed"] = Quantity(
             RIPPLE_OF_PHONE if world.emission in {"A3E", "H3E"} else RIPPLE_OF_OTHERS, ""
         )
+        if self.rectifier.upright is not None:
+            found["upright_rectifiers"] = Quantity(float(self.rectifier.upright), "")
         return {**found, **self._filter(world.parts), **self._bleeder(world.parts)}
 
     def _filter(self, parts: Mapping[str, Part]) -> dict[str, Quantity]:
@@ -229,6 +239,8 @@ COMMON = origins(
     ("accessible_voltage", Via("station", "accessible_voltage")),
     ("hazardous_capacitor_energy", Via("station", "hazardous_capacitor_energy")),
     ("discharge_sticks", Via("rig", "discharge_sticks")),
+    ("winding_voltage", Via("rectifier.winding", "voltage")),
+    formula(cooling.heaters_current, tubes_count="rectifiers_count"),
     ("plates_current", Total("line_current", "plate.supply")),
     ("screens_current", Total("screen_current", "screen.supply")),
     ("idle_currents", Total("idle_current", "plate.supply", gaps_count_nothing=True)),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any, ClassVar
 
 from builder.quantity import Quantity
@@ -22,10 +23,29 @@ class Formula:
     gives: str
     function: Callable[..., Any]
     inputs: tuple[tuple[str, str], ...] = ()
+    part: str = ""
+    band: float = 0.0
 
     def value_of(self, parameter: str) -> str:
         """Name of the value that a parameter takes."""
         return dict(self.inputs).get(parameter, parameter)
+
+    def with_band(self, band: float) -> Formula:
+        """The same, with a relative standard uncertainty of the method itself."""
+        return replace(self, band=band)
+
+
+def solution(function: Callable[..., Any], parts: Mapping[str, str], **inputs: str) -> tuple[Formula, ...]:
+    """Bind a function whose result is a named tuple; it is worked out once for each set of inputs.
+
+    Args:
+        function: a solver.
+        parts: field of its result = name of the value that it gives.
+        inputs: parameter of the function = name of the value that it takes.
+    """
+    once = lru_cache(maxsize=256)(function)
+    bound = tuple(sorted(inputs.items()))
+    return tuple(Formula(gives, once, bound, part) for part, gives in parts.items())
 
 
 def formula(function: Callable[..., Any], gives: str = "", **inputs: str) -> Formula:
@@ -57,6 +77,14 @@ class Total:
 
 
 @dataclass(frozen=True)
+class Back:
+    """A value of the one thing whose reference field points here, such as the stage that works into a network."""
+
+    value: str
+    through: str
+
+
+@dataclass(frozen=True)
 class Rated:
     """A value that stands in a table, with the entry that states it."""
 
@@ -65,7 +93,18 @@ class Rated:
     what: str
 
 
-Origin = Formula | Via | Total
+@dataclass(frozen=True)
+class Usual:
+    """What is taken where nothing better is recorded, with its standard uncertainty and where it comes from."""
+
+    value: float
+    sigma: float
+    unit: str
+    source: str
+    note: str
+
+
+Origin = Formula | Via | Total | Back | Usual
 
 
 @dataclass(frozen=True)
@@ -77,6 +116,7 @@ class World:
     license_class: str
     emission: str
     carrier_frequency: float | None
+    carrier: str = ""
 
 
 class Thing(Model):
@@ -103,7 +143,7 @@ class Thing(Model):
         return name.replace("_", " ")
 
 
-def origins(*items: Formula | tuple[str, Via | Total]) -> dict[str, tuple[Origin, ...]]:
+def origins(*items: Formula | tuple[str, Via | Total | Back | Usual]) -> dict[str, tuple[Origin, ...]]:
     """Collect formulas and links by the value that they give, keeping their order."""
     table: dict[str, tuple[Origin, ...]] = {}
     for item in items:
@@ -128,6 +168,8 @@ def _inside(value: Any, path: Path, refers: RefersTo | None) -> Iterator[tuple[P
         yield from fields_of(value, path)
     elif isinstance(value, Mapping):
         for key, item in value.items():
+            if refers and not isinstance(item, str):
+                yield (*path, key), key, refers
             yield from _inside(item, (*path, key), refers)
     elif isinstance(value, tuple):
         for index, item in enumerate(value):

@@ -129,7 +129,7 @@ def test_a_coarse_wattmeter_cannot_settle_what_a_good_one_can(small, power, verd
     taken["reads"], taken["meter"] = power, "wattmeter"
     row = finding(small.examine(), "plate-dissipation", "stages.pa")
     assert row.verdict is verdict
-    assert ("lies inside the accuracy" in row.reason) == (verdict is Verdict.NOT_SHOWN)
+    assert ("better readings would settle it" in row.reason) == (verdict is Verdict.NOT_SHOWN)
     assert row.judgement is not None
 
 

@@ -5,9 +5,25 @@ import math
 import numpy as np
 import pytest
 
-from builder.physics import amplifier, exposure, metering, modulation, supplies
+from builder.physics import (
+    amplifier,
+    class_c,
+    coils,
+    cooling,
+    exposure,
+    matching,
+    metering,
+    modulation,
+    network_design,
+    operating,
+    pulse,
+    supplies,
+)
+from builder.physics.tubes import Triode
 from builder.physics.units import Volt, require, unit_of
 
+TUBE = Triode(0.0003, 20.0, 2.0)
+READ = operating.Readings(600.0, 0.2, 80.0, -80.0, 100.0, 20.0)
 REFUSED = [
     (amplifier.efficiency, (10.0, 0.0), "the stage draws no plate input"),
     (amplifier.plate_dissipation, (10.0, 10.1), "output cannot exceed plate input"),
@@ -16,6 +32,25 @@ REFUSED = [
     (modulation.modulating_impedance, (560.0, 0.0), "the modulated stage draws no current"),
     (modulation.depth_from_current, (0.99,), "antenna current falls under modulation"),
     (modulation.class_b_load, (100.0, 0.0), "the pair draws no plate current"),
+    (pulse.mean_share, (4.0, 1.0), "the half angle lies within half a cycle"),
+    (pulse.mean_share, (1.0, -1.0), "the exponent is not negative"),
+    (pulse.half_angle_tetrode, (-80.0, 0.0, 200.0, 4.5), "the stage is not driven"),
+    (pulse.half_angle_triode, (-80.0, 10.0, 600.0, 500.0, 20.0), "the drive must outweigh the plate swing over mu"),
+    (pulse.grid_half_angle, (-80.0, 0.0), "the stage is not driven"),
+    (
+        operating.modulation_sweep,
+        (TUBE, 600.0, operating.Bias(-80.0), 100.0, 1e9),
+        "the stage has no operating point at the carrier",
+    ),
+    (operating.operating_point, (600.0, 0.0, 80.0, -80.0, 100.0, 20.0), "the stage draws no plate current"),
+    (operating.spread, (READ, {"weather": 1.0}), "uncertainties are stated for readings only"),
+    (class_c.tube_output, (80.0, 0.0), "the network must let something through"),
+    (class_c.plate_swing, (80.0, 0.0), "there is no plate current"),
+    (class_c.plate_load, (500.0, 0.0), "there is no plate current"),
+    (class_c.swing_share, (500.0, 0.0), "there is no plate voltage"),
+    (class_c.peak_plate_current, (0.1, 0.0), "the pulse has no area"),
+    (class_c.emission_share, (0.5, 1.0, 0.0), "the heater takes no power"),
+    (class_c.ratio_of, (0.004, 0.0), "the model expects none"),
     (supplies.load_resistance, (580.0, 0.0), "nothing is drawn from the supply"),
     (supplies.filter_ripple, (60.0, 1.0, 4e-6), "the section must resonate below half the ripple frequency"),
     (
@@ -30,8 +65,57 @@ REFUSED = [
     ),
     (metering.scale_share, (0.1, 0.0), "the meter has no range"),
     (exposure.safe_distance, (100.0, 2.15, 0.0, 0.0), "there is no density limit"),
+    (network_design.load_from_supply, (2500.0, 0.0, 2.0), "the stage draws no plate current"),
+    (network_design.load_from_power, (690.0, 0.0), "there is no output"),
+    (network_design.pi_load_q, (5500.0, 20.0, 16.0), "the Q is too low for the step in resistance"),
+    (network_design.virtual_resistance, (2000.0, 50.0, 6.2), "the Q is too low for the step in resistance"),
+    (network_design.section_q, (50.0, 500.0), "the shunt capacitor stands at the higher resistance"),
+    (network_design.chebyshev_prototype, (4, 0.1), "the count must be odd and the ripple above zero"),
+    (
+        matching.pi_tuning_setting,
+        (7e6, 10e-6, 300.0, 2000.0, 50.0),
+        "the coil is too large to match at this frequency",
+    ),
+    (
+        matching.pi_load_setting,
+        (7e6, 10e-6, 300.0, 2000.0, 50.0),
+        "the coil is too large to match at this frequency",
+    ),
+    (
+        matching.settings_on_circle,
+        (7.29e6, 5.2e-6, 250.0, 1300.0, 50.0, 0.0, 2.0),
+        "the coil is too large to match every load of this standing-wave ratio",
+    ),
+    (
+        matching.settings_for_match,
+        (7e6, 10e-6, 300.0, 2000.0, 50.0, 0.0),
+        "the coil is too large to match at this frequency",
+    ),
+    (matching.mismatched_loads, (50.0, 0.9, 8), "a standing-wave ratio is one or more"),
+    (coils.nagaoka_coefficient, (0.0, 1.0), "a coil has a diameter and a length"),
+    (coils.lundin_coefficient, (1.0, 0.0), "a coil has a diameter and a length"),
+    (coils.turns_correction, (0.5,), "a coil has one turn or more"),
+    (coils.wire_correction, (0.001, 0.002), "the wire must be thinner than the pitch"),
+    (coils.wire_correction_low_frequency, (0.001, 0.002), "the wire must be thinner than the pitch"),
+    (coils.solenoid_inductance, (0.05, 0.005, 0.9, 0.002), "a coil has one turn or more"),
+    (coils.solenoid_turns, (1e-9, 0.05, 0.005, 0.002), "no number of turns at this pitch gives the inductance"),
+    (coils.wheeler_inductance, (0.1, 0.039, 5), "the coil must be longer than 0.8 of its radius"),
+    (coils.wire_resistance, (1.0, 1e-4, 25e-6), "the wire must be five skin depths thick"),
+    (coils.solenoid_q, (1e-6, 0.1, 2.6, 7e6), "the proximity factor lies between 1 and 2.5"),
+    (coils.self_capacitance, (0.05, 0.004), "the length must be 0.1 to 50 diameters"),
+    (cooling.airflow_needed, (500.0, 0.0, 1.0), "the air must be allowed to become warmer"),
+    (cooling.air_temperature_rise, (500.0, 0.0, 1.0), "there is no airflow"),
+    (cooling.altitude_factor, (5001.0,), "the altitude lies between -500 m and 5000 m"),
+    (cooling.thermal_time, (1000.0, 20.0, 0.0), "nothing is heated"),
+    (cooling.rise_after, (20.0, 1.0, 0.0), "the time constant must be above zero"),
+    (cooling.warm_up_time, (60.0, 0.0), "the share left lies between zero and one"),
 ]
 ALLOWED = [
+    (amplifier.efficiency, (0.4, 0.5), 0.8),
+    (metering.scale_share, (0.1, 0.5), 0.2),
+    (modulation.modulating_impedance, (560.0, 0.5), 1120.0),
+    (supplies.load_resistance, (580.0, 0.5), 1160.0),
+    (exposure.safe_distance, (4 * math.pi, 0.0, 0.0, 0.5), math.sqrt(5.12)),
     (amplifier.plate_dissipation, (10.0, 10.0), 0.0),
     (amplifier.plate_dissipation_with_drive, (10.0, 1.0, 11.0), 0.0),
     (amplifier.per_tube, (10.0, 1), 10.0),

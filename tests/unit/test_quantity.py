@@ -67,6 +67,13 @@ GOOD = [
     ("50 ppm", "ratio", 50e-6),
     ("2", "count", 2),
     ("1.4", "count", 1.4),
+    ("12 l/s", "flow", 0.012),
+    ("43.2 m3/h", "flow", 0.012),
+    ("0.72 m3/min", "flow", 0.012),
+    ("0.012 m3/s", "flow", 0.012),
+    ("13 cfm", "flow", 13 * 0.3048**3 / 60),
+    ("30 K", "temperature rise", 30),
+    ("30 degC", "temperature rise", 30),
     ("1e3 V", "voltage", 1000),
     ("1E-3 A", "current", 1e-3),
 ]
@@ -107,6 +114,15 @@ BAD = [
         "energy",
         '"200 mA": "mA" is not a unit of energy here; expected an energy, such as 10 J (mA measures current)',
     ),
+    ("13", "flow", '"13" has no unit; expected a flow, such as 12 l/s'),
+    (
+        "40 K",
+        "temperature",
+        (
+            '"40 K": "K" is not a unit of temperature here; expected a temperature, such as 40 degC'
+            " (K measures temperature rise)"
+        ),
+    ),
     ("5", "inductance", '"5" has no unit; expected an inductance, such as 5.2 uH'),
     ("3/8 in", "length", '"3/8 in": "/8 in" is not a unit of length here; expected a length, such as 70 mm'),
     ("1 800 V", "voltage", '"1 800 V" has a gap in its number; write the digits without a break'),
@@ -133,6 +149,10 @@ SHOWN = [
     (12.0, "kg", "12 kg"),
     (43.0, "dB", "43 dB"),
     (40.0, "degC", "40 °C"),
+    (20.0, "K", "20 K"),
+    (0.012, "m3/s", "12 l/s"),
+    (0.0061352, "m3/s", "6.14 l/s"),
+    (0.0, "m3/s", "0 l/s"),
     (2.0, "", "2"),
     (0.756, "%", "75.6 %"),
     (50e-6, "ppm", "50 ppm"),

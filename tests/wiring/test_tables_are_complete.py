@@ -9,8 +9,10 @@ import pytest
 from builder.problem import BadInput
 from builder.quantity import EXAMPLE, parse
 from builder.reference import tables
+from builder.reference.own_tables import DIMENSIONS
 from builder.reference.tables import (
     cite,
+    electrodes_of,
     rule_file,
     rule_files,
     safety_limits,
@@ -22,17 +24,6 @@ from builder.rig.stage import RATED, TYPICAL
 
 TUBES = sorted(tube_types())
 RULES = sorted(rule_files())
-DIMENSIONS = {
-    **RATED, **TYPICAL,
-    "heater voltage": "voltage", "heater current": "current", "full rating frequency": "frequency",
-    "reduced rating frequency": "frequency", "tube drop": "voltage", "warm up": "time", "inverse voltage": "voltage",
-    "average current": "current", "peak current": "current", "surge current": "current", "surge time": "time",
-    "idle current": "current", "screen current": "current", "grid current": "current", "peak drive": "voltage",
-    "peak drive pair": "voltage", "idle screen current": "current", "input capacitance": "capacitance",
-    "output capacitance": "capacitance", "feedback capacitance": "capacitance", "cathode resistor": "resistance",
-    "filament voltage": "voltage", "filament current": "current", "plate current each": "current",
-}  # fmt: skip
-"""Quantities that a tube file may state, with their dimension; other entries are notes or plain numbers."""
 KINDS_OF_SOURCE = {
     "paper",
     "handbook",
@@ -52,8 +43,18 @@ UNUSUAL_EFFICIENCY = {}
 """Columns outside that band, and why they are kept."""
 
 
+PINS_NOT_RECALLED = {"3CX800A7", "4-65A", "872A", "8877"}
+"""Types whose base is known but whose pins were not recalled for certain."""
+WITHOUT_PINS = {"1N4007", "1N5408", "833A"}
+"""Types with leads or posts."""
+
+
 def blocks(tube):
     yield "data", tube.data
+    if tube.socket:
+        yield "socket", tube.socket
+    if tube.cooling:
+        yield "cooling", tube.cooling
     yield from ((f"rating {row.service} {row.system} {row.condition}".strip(), row) for row in tube.ratings)
     yield from ((f"column {row.id}", row) for row in tube.typical)
 
@@ -84,6 +85,48 @@ def test_quantities_of_a_tube_have_the_right_dimension(name):
                     parse(str(text), DIMENSIONS[key])
                 except ValueError as error:
                     pytest.fail(f"{name}, {what}, {key}: {error}")
+
+
+def test_every_quantity_that_is_asked_for_is_looked_at():
+    """A table of a station with a mistake in one of these must not load; see own_tables.DIMENSIONS."""
+    assert DIMENSIONS.items() >= (RATED | TYPICAL).items()
+
+
+@pytest.mark.parametrize("name", TUBES)
+def test_base_and_pins(name):
+    socket = tube_file(tube_types()[name]).socket
+    assert socket, f"{name}: add a block socket: with source, mark and base"
+    assert socket.base
+    free = name in PINS_NOT_RECALLED | WITHOUT_PINS
+    assert bool(socket.pins) != free, f"{name}: give its pins, or put it in PINS_NOT_RECALLED of this test"
+    assert socket.pins or socket.note, f"{name}: say in a note why it has no pins"
+    assert sorted(socket.pins) == list(range(1, len(socket.pins) + 1)), f"{name}: number the pins from 1 on"
+
+
+WITH_PINS = [name for name in TUBES if tube_file(tube_types()[name]).socket.pins]
+
+
+@pytest.mark.parametrize("name", WITH_PINS)
+def test_pins_name_every_electrode_and_no_other(name):
+    tube = tube_file(tube_types()[name])
+    met = [part for _pin, what in tube.socket.terminals for part in electrodes_of(what)]
+    assert set(met) == set(tube.electrodes), f"{name}: pins and caps are joined to {', '.join(sorted(set(met)))}"
+    for hot in {"heater", "filament"} & set(tube.electrodes):
+        assert met.count(hot) >= 2, f"{name}: a {hot} has two ends"
+
+
+@pytest.mark.parametrize("name", [name for name in WITH_PINS if tube_file(tube_types()[name]).units > 1])
+def test_both_units_of_a_twin_have_plates(name):
+    joined = [what for _pin, what in tube_file(tube_types()[name]).socket.terminals]
+    for electrode in ("plate", "grid"):
+        if electrode in tube_file(tube_types()[name]).electrodes:
+            assert {f"{electrode} 1", f"{electrode} 2"} <= set(joined), f"{name}: {electrode} 1 and {electrode} 2"
+
+
+@pytest.mark.parametrize("name", [name for name in WITH_PINS if "octal" in tube_file(tube_types()[name]).socket.base])
+def test_an_octal_base_has_eight_pins(name):
+    pins = tube_file(tube_types()[name]).socket.pins
+    assert len(pins) == 8
 
 
 @pytest.mark.parametrize("name", TUBES)

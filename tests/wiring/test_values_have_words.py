@@ -14,11 +14,21 @@ from builder.examination.finding import CHECKS
 from builder.physics.units import unit_of
 from builder.quantity import SI_SYMBOL
 from builder.reference.tables import vocabulary, word
+from builder.rig import network as rf
 from builder.rig.fields import Measures, reference_of
+from builder.rig.heating import (
+    AIR_FORMULAS,
+    DRIVEN_THROUGH,
+    HEATER_FORMULAS,
+    WITH_SCREEN,
+    WITHOUT_SCREEN,
+    HeaterWinding,
+)
 from builder.rig.model import Carrier, Meter, Rig, Station
+from builder.rig.operating import class_c_items
 from builder.rig.stage import STAGE_KINDS, Stage
 from builder.rig.supply import CAPACITOR_INPUT, CHOKE_INPUT, COMMON, HALF_WAVE, INVERSE, Supply
-from builder.rig.thing import Formula, Total, Via
+from builder.rig.thing import Back, Formula, Total, Via, origins
 
 discover.modules("builder.checks")
 discover.modules("builder.rig.stages")
@@ -29,6 +39,10 @@ TAKES_ANY_METER = {"meter_reading", "range"}
 """Values of a meter, in the unit that it shows."""
 NOT_VALUES = {
     ("station", "mains_rise"): "becomes mains_high",
+    ("networks", "taps"): "becomes the coil in use on its carrier",
+    ("networks", "second_taps"): "becomes the second coil in use on its carrier",
+    ("networks", "low_pass_edge"): "becomes filter_edge",
+    ("networks", "low_pass_ripple"): "becomes filter_ripple",
     ("meters", "accuracy_reading"): "becomes the uncertainty of readings",
     ("meters", "accuracy_full_scale"): "becomes the uncertainty of readings",
 }
@@ -36,8 +50,12 @@ NOT_VALUES = {
 TABLES = {
     "supply": COMMON, "choke input": CHOKE_INPUT, "capacitor input": CAPACITOR_INPUT, "half wave": HALF_WAVE,
     **{f"inverse {name}": table for name, table in INVERSE.items()},
-    "carrier": Carrier.origins_of_kind,
+    "carrier": Carrier.origins_of_kind, "station": Station.origins_of_kind, "winding": HeaterWinding.origins_of_kind,
+    "heaters": origins(*HEATER_FORMULAS), "air": origins(*AIR_FORMULAS),
+    "heat, cathode driven": origins(*DRIVEN_THROUGH),
+    "heat with screen": origins(*WITH_SCREEN), "heat without screen": origins(*WITHOUT_SCREEN),
     **{kind: cls.origins_of_kind for kind, cls in STAGE_KINDS.items()},
+    "network": rf.COMMON, "network coil": rf.COIL, **{f"{form} network": rows for form, rows in rf.FORMS.items()},
     "modulated final": STAGE_KINDS["rf power"].modulated_origins,
 }  # fmt: skip
 
@@ -46,9 +64,14 @@ def origins_of_tables():
     return [(table, name, origin) for table, rows in TABLES.items() for name, many in rows.items() for origin in many]
 
 
+FITTED = [
+    item for type_name, dropping in (("4-250A", False), ("4-250A", True), ("811A", False))
+    for item in class_c_items(type_name, dropping=dropping) if isinstance(item, Formula)
+]  # fmt: skip
+"""What only stages with a fitted tube have; its solvers take plain numbers."""
 ORIGINS = origins_of_tables()
 FORMULAS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Formula)]
-LINKS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Via | Total)]
+LINKS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Via | Total | Back)]
 
 
 def known(name, who):
@@ -133,7 +156,7 @@ def models_in(annotation):
             yield from models_in(part)
 
 
-THINGS = [Station, Rig, Carrier, Meter, Supply, *STAGE_KINDS.values()]
+THINGS = [Station, Rig, HeaterWinding, Carrier, Meter, Supply, rf.Network, *STAGE_KINDS.values()]
 
 
 @pytest.mark.parametrize("thing", THINGS, ids=lambda thing: thing.kind_words)
@@ -168,7 +191,7 @@ def test_vocabulary_is_tidy():
     for name, entry in vocabulary().items():
         assert re.fullmatch(r"[a-z0-9_]+", name), f"{name}: small letters and underscores"
         assert entry.unit in units, f"{name}: {entry.unit} is not a unit of builder/quantity.py"
-        assert entry.shown in {"", "%", "ppm"}, f"{name}: shown is per cent or ppm"
+        assert entry.shown in {"", "%", "ppm", "deg"}, f"{name}: shown is per cent, ppm or deg"
         assert not entry.shown or entry.unit == "", f"{name}: only ratios are shown per hundred"
         assert not entry.words.endswith("."), f"{name}: words are part of a sentence"
 
@@ -179,6 +202,8 @@ def test_every_word_is_used():
     used |= {
         origin.value_of(part) for _t, _n, origin in FORMULAS for part in inspect.signature(origin.function).parameters
     }
+    used |= {origin.gives for origin in FITTED}
+    used |= {origin.value_of(part) for origin in FITTED for part in inspect.signature(origin.function).parameters}
     used |= {name for check in CHECKS.values() for name in check.parameters}
     used |= {name for thing in THINGS for name, _unit in quantity_fields(thing)}
     stems = {name.removesuffix(end) for name in used for end in ("_rated", "_typical", "_nominal", "_per_tube")}
@@ -191,6 +216,7 @@ INDIRECT = {
     "segment_low", "segment_high", "power_limit", "line_current", "plate_input", "grid_voltage", "plate_load",
     "heater_current", "grid_dissipation", "peak_current", "warm_up", "third_capacitor", "third_choke", "mains_high",
     "drive_power", "output_power", "meter_reading", "scale_share", "range", "plate_dissipation_unmodulated",
-    "rectifiers_in_series", "rectifiers_in_path", "tubes_count", "efficiency_of_supply", "series_resistance",
+    "rectifiers_in_series", "tube_airflow", "rectifiers_in_path", "tubes_count", "efficiency_of_supply",
+    "series_resistance",
 }  # fmt: skip
 """Given by methods of things, or only as the stem of a rated value."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from builder.physics import amplifier
-from builder.rig.fields import Coil, Current, Model, Power
+from builder.physics import amplifier, class_c
+from builder.rig.fields import Coil, Current, Model, Power, YesNo
+from builder.rig.operating import CARRIER_ONLY, LINEAR_ANGLE, PULSE
 from builder.rig.stage import BIAS_FORMULAS, OUTPUT_FORMULAS, PLATE_FORMULAS, Plate, TubeStage
 from builder.rig.stages.rf_power import FinalOutput
 from builder.rig.thing import Via, formula, origins
@@ -30,6 +31,8 @@ class CathodeDriven(TubeStage, kind="cathode driven"):
     output: FinalOutput = FinalOutput.model_construct()
     drive: Drive = Drive.model_construct()
     filament_choke: Coil | None = None
+    carries_am: YesNo = False
+    """Whether an amplitude-modulated signal is amplified with it."""
     origins_of_kind: ClassVar = origins(
         *PLATE_FORMULAS,
         formula(amplifier.plate_dissipation_with_drive, "plate_dissipation"),
@@ -37,4 +40,8 @@ class CathodeDriven(TubeStage, kind="cathode driven"):
         *OUTPUT_FORMULAS,
         ("carrier_frequency", Via("carrier", "frequency")),
         ("idle_current", Via("", "plate_idle")),
+        formula(class_c.idle_dissipation),
+        ("half_angle", LINEAR_ANGLE),
+        *PULSE,
+        *CARRIER_ONLY,
     )

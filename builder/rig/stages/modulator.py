@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from builder.physics import amplifier, modulation
+from builder.physics import amplifier, class_c, modulation
 from builder.rig.fields import AnyPart, Current, Model, Ratio, StageId
 from builder.rig.stage import BIAS_FORMULAS, OUTPUT_FORMULAS, PLATE_FORMULAS, SCREEN_FORMULAS, TubeStage
 from builder.rig.stages.cathode_driven import IdlingPlate
@@ -34,6 +34,8 @@ class Modulator(TubeStage, kind="modulator"):
         *BIAS_FORMULAS,
         *OUTPUT_FORMULAS,
         ("idle_current", Via("", "plate_idle")),
+        formula(class_c.idle_dissipation),
+        formula(modulation.class_b_load, "theory_load"),
         ("audio_power_needed", Via("modulates", "audio_power_needed")),
         ("audio_power_available", Via("", "output_power")),
         ("audio_power_available", Via("", "output_power_typical")),

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
-from builder.physics import amplifier, modulation
-from builder.rig.fields import Capacitor, Coil, NetworkId
+from builder.physics import amplifier, class_c, modulation
+from builder.rig.fields import AnyPart, Capacitor, Coil, NetworkId
+from builder.rig.operating import CARRIER_ONLY, class_c_items
 from builder.rig.stage import RADIO_FORMULAS, Output, TubeStage
 from builder.rig.thing import Origin, Via, formula, origins
 
@@ -25,6 +26,9 @@ class RfPower(TubeStage, kind="rf power"):
 
     output: FinalOutput = FinalOutput.model_construct()
     neutralised_by: Capacitor | None = None
+    """Part that balances the feedback capacitance."""
+    protected_by: AnyPart | None = None
+    """Relay or clamp that saves the tubes when the drive fails."""
     origins_of_kind: ClassVar = origins(
         *RADIO_FORMULAS,
         formula(amplifier.drive_needed),
@@ -39,11 +43,16 @@ class RfPower(TubeStage, kind="rf power"):
         formula(modulation.audio_power_needed),
         formula(modulation.crest_plate_voltage),
         formula(modulation.plate_dissipation_modulated),
+        formula(class_c.screen_heat_modulated),
+        formula(modulation.crest_factor),
     )
 
     def origins(self) -> Mapping[str, tuple[Origin, ...]]:
         """Those of every final; those of a plate-modulated one where a modulator is named."""
         usual = super().origins()
+        if self.tubes.service.startswith("class C"):
+            dropping = self.screen_from_plate and self.screen is not None and self.screen.through is not None
+            usual = {**usual, **origins(*class_c_items(self.tubes.type, dropping=dropping))}
         if not self.plate.modulated_by:
-            return usual
+            return {**usual, **origins(*CARRIER_ONLY)}
         return {**usual, **self.modulated_origins, **origins(("modulated_current", Via("", "line_current")))}

@@ -1,0 +1,361 @@
+"""Networks between a final and its antenna: their parts, how they are set on each carrier, what follows from them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, ClassVar, Literal
+
+from pydantic import model_validator
+
+from builder.physics import coils, harmonics, matching, modulation, networks
+from builder.quantity import Quantity
+
+from .fields import (
+    AnyPart,
+    Capacitance,
+    Capacitor,
+    CarrierId,
+    Coil,
+    Frequency,
+    Inductance,
+    Level,
+    Model,
+    Ratio,
+    Resistance,
+    Share,
+    refuse,
+)  # fmt: skip
+from .part import Part
+from .thing import Back, Origin, Rated, Thing, Usual, Via, World, formula, origins, solution
+
+CIRCLE_RATIOS = (2.0, 1.5)
+"""Standing-wave ratios whose settings are drawn; source: common-practice."""
+MISTUNED = CIRCLE_RATIOS[0]
+"""Standing-wave ratio for which settings and voltages are told; source: common-practice."""
+AMPLITUDE = frozenset({"A3E"})
+"""Emissions whose output is given as carrier and whose crest lies above it."""
+
+
+class Setting(Model):
+    """How the capacitors stand on one carrier, by their dials' calibration or a bridge."""
+
+    tune: Capacitance | None = None
+    """Capacitance of the tuning capacitor."""
+    loading: Capacitance | None = None
+    """Capacitance of the loading capacitor."""
+
+
+class LowPass(Model):
+    """A low-pass filter behind the network, made for the impedance of the line."""
+
+    form: Literal["half wave", "Chebyshev"]
+    """Half wave: equal pi sections in a row; Chebyshev: equal ripple in the pass band."""
+    elements: Ratio
+    """Coils and capacitors together: 5 or 9 for one or two half-wave sections, an odd number for Chebyshev."""
+    edge: Frequency
+    """Where a Chebyshev filter leaves its pass band; for which a half-wave filter is made."""
+    ripple: Level | None = None
+    """Of a Chebyshev filter, in its pass band."""
+
+    @model_validator(mode="after")
+    def _fits(self) -> LowPass:
+        count = self.elements.value
+        if self.form == "half wave" and count not in {5, 9, 13}:
+            raise refuse("a half-wave filter has 5, 9 or 13 elements")
+        if self.form == "Chebyshev" and (count % 2 != 1 or not self.ripple or self.ripple.value <= 0):
+            raise refuse("a Chebyshev filter has an odd number of elements and a ripple, such as 0.1 dB")
+        return self
+
+
+class Network(Thing):
+    """A radio-frequency network, by its parts; the capacitors count as without loss."""
+
+    collection: ClassVar[str] = "networks"
+    kind_words: ClassVar[str] = "network"
+    form: Literal["pi", "pi-L", "link", "L"]
+    """Shape of the network."""
+    tune: Capacitor | None = None
+    """Capacitor on the tube's side."""
+    coil: Coil
+    """Main coil, all of it."""
+    loading: Capacitor | None = None
+    """Capacitor on the antenna's side."""
+    second_coil: Coil | None = None
+    """Second coil of a pi-L network."""
+    link_coil: Coil | None = None
+    """Coil of a link."""
+    link_coupling: Share | None = None
+    """Coupling of link and main coil."""
+    switch: AnyPart | None = None
+    """Band switch."""
+    coil_q: Ratio | None = None
+    """Unloaded Q of the main coil."""
+    coil_q_at: Frequency | None = None
+    """Where that Q was found; it then grows with the root of frequency, else it holds on every carrier."""
+    antenna_load: Resistance | None = None
+    """What stands at the output."""
+    stray: Capacitance | None = None
+    """Capacitance of leads, choke and chassis at the tube's side."""
+    taps: dict[CarrierId, Inductance] = {}
+    """Inductance of the main coil in use, by carrier, where it is not the whole."""
+    second_taps: dict[CarrierId, Inductance] = {}
+    """The same for the second coil."""
+    settings: dict[CarrierId, Setting] = {}
+    """How the capacitors stand, by carrier."""
+    low_pass: LowPass | None = None
+    """Filter behind it."""
+
+    def title(self, name: str) -> str:
+        """Its form and its name."""
+        shape = "Tank with link" if self.form == "link" else f"{self.form[:1].upper()}{self.form[1:]} network"
+        return f"{shape} ({name})"
+
+    def rated(self, world: World) -> Mapping[str, Rated]:
+        """How far harmonics must lie below the carrier, from the station's rule table."""
+        row = world.rules.spurious_limit(world.carrier_frequency) if world.rules and world.carrier_frequency else None
+        if world.rules is None or row is None:
+            return {}
+        what = f"{world.rules.country}, {row.paragraph}, {row.reference}"
+        facts: Any = row
+        return {"spurious_attenuation_rated": Rated(row.level, facts, what)}
+
+    def derived(self, world: World) -> Mapping[str, Quantity]:
+        """How coil and capacitors stand on the carrier, the winding, and what is not there."""
+        found = dict(self._standing(world))
+        found |= _winding(world.parts[self.coil])
+        if self.second_coil is None:
+            found["output_coil"] = Quantity(0.0, "H")
+        if world.emission not in AMPLITUDE:
+            found["crest_factor"] = Quantity(1.0, "")
+        if self.stray is None:
+            found["stray_capacitance"] = Quantity(0.0, "F")
+        return {**found, **self._filter()}
+
+    def _standing(self, world: World) -> Iterator[tuple[str, Quantity]]:
+        if world.carrier in self.taps:
+            yield "tank_coil", self.taps[world.carrier]
+        if world.carrier in self.second_taps:
+            yield "output_coil", self.second_taps[world.carrier]
+        setting = self.settings.get(world.carrier, Setting())
+        for name, designator, given in (
+            ("tune_set", self.tune, setting.tune), ("loading_set", self.loading, setting.loading),
+        ):  # fmt: skip
+            part = world.parts.get(designator or "")
+            fixed = part.value if part and part.least is None else None
+            if given or fixed:
+                yield name, given or fixed or Quantity(0.0, "F")
+        if self.form == "L":
+            yield "loading_set", Quantity(0.0, "F")
+        yield "swr_tried", Quantity(MISTUNED, "")
+
+    def _filter(self) -> dict[str, Quantity]:
+        if self.low_pass is None:
+            return {"filter_elements": Quantity(0.0, ""), "filter_ripple": Quantity(0.0, "dB"),
+                    "filter_edge": Quantity(1.0, "Hz")}  # fmt: skip
+        ripple = self.low_pass.ripple if self.low_pass.form == "Chebyshev" else None
+        return {"filter_elements": self.low_pass.elements, "filter_ripple": ripple or Quantity(0.0, "dB"),
+                "filter_edge": self.low_pass.edge}  # fmt: skip
+
+    def origins(self) -> Mapping[str, tuple[Origin, ...]]:
+        """Formulas for the form of the network."""
+        return {**COMMON, **COIL, **FORMS[self.form]}
+
+
+def _winding(coil: Part) -> Iterator[tuple[str, Quantity]]:
+    winding = coil.winding
+    if winding is None:
+        return
+    yield "coil_turns", winding.turns
+    for name, found in (
+        ("form_diameter", winding.diameter), ("coil_length", winding.length), ("wire_diameter", winding.wire),
+        ("inductance_per_turn", winding.per_turn),
+    ):  # fmt: skip
+        if found:
+            yield name, found
+
+
+OF_THE_STAGE = (
+    "output_power", "plate_voltage", "plate_load", "line_current", "tubes_count", "output_blocking", "output_choke",
+    "output_choke_current_rating", "output_blocking_current_rating", "output_safety_choke",
+)  # fmt: skip
+"""Values of the stage that works into the network."""
+STAGE = "output.network"
+"""Field of a stage that names its network."""
+HARMONICS = {
+    name: f"{name}_harmonic"
+    for name in ("second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+}
+CIRCLE = {
+    "tuning_least": "tuning_least_needed", "tuning_most": "tuning_most_needed", "load_least": "loading_least_needed",
+    "load_most": "loading_most_needed",
+}  # fmt: skip
+CHAIN = (
+    formula(networks.load_presented),
+    formula(networks.tuning_needed),
+    formula(networks.loaded_q),
+)
+COMMON = origins(
+    *((name, Back(name, STAGE)) for name in OF_THE_STAGE),
+    ("output_capacitance_each", Back("output_capacitance_nominal", STAGE)),
+    ("carrier_frequency", Via("carrier", "frequency")),
+    ("positive_peak", Via("rig", "modulation_positive_peak")),
+    formula(modulation.crest_factor),
+    ("tank_coil", Via("", "coil")),
+    ("output_coil", Via("", "second_coil")),
+    formula(networks.coil_q_on_carrier, "unloaded_q"),
+    ("unloaded_q", Via("", "coil_q")),
+    ("stray_capacitance", Via("", "stray")),
+    formula(networks.tubes_capacitance),
+    formula(
+        networks.tuning_capacitance, "plate_capacitance",
+        tune_capacitor="stray_capacitance", output_capacitance="tubes_capacitance",
+    ),
+    formula(networks.coil_resistance, coil_q="unloaded_q"),
+    *CHAIN,
+    formula(networks.tune_capacitor_needed, "tune_needed", output_capacitance="plate_capacitance"),
+    formula(networks.plate_swing),
+    formula(networks.tune_capacitor_voltage, "tune_voltage"),
+    formula(networks.swing_at_most, "tune_voltage_mistuned"),
+    formula(
+        networks.capacitor_current, "tune_current", peak_voltage="plate_swing", capacitance="tune_needed",
+    ),
+    formula(networks.load_swing, "output_swing"),
+    formula(networks.tank_coil_current, "coil_current"),
+    formula(networks.coil_loss),
+    formula(networks.capacitor_reactance, "blocking_reactance", capacitance="output_blocking"),
+    formula(networks.reactance_share, "blocking_share", reactance="blocking_reactance", load="load_presented"),
+    formula(networks.blocking_current, output_capacitance="tubes_capacitance"),
+    formula(networks.coil_reactance, "choke_reactance", inductance="output_choke"),
+    formula(networks.reactance_share, "choke_share", reactance="choke_reactance", load="load_presented"),
+    formula(networks.choke_current, "choke_radio_current"),
+    formula(networks.coil_reactance, "safety_choke_reactance", inductance="output_safety_choke"),
+    formula(networks.reactance_share, "safety_choke_share", reactance="safety_choke_reactance", load="antenna_load"),
+)  # fmt: skip
+PROXIMITY = Usual(1.8, 0.2, "", "terman43-rf, sec. 2 (page not verified)", "1.3 for wide to 2.5 for close spacing")
+COIL = origins(
+    formula(coils.toroid_inductance, "coil_from_winding"),
+    formula(coils.corrected_inductance, "coil_from_winding"),
+    formula(coils.lundin_coefficient, "nagaoka_coefficient"),
+    formula(coils.sheet_inductance),
+    formula(coils.wire_correction),
+    formula(coils.turns_correction),
+    formula(coils.mean_diameter, "coil_diameter"),
+    formula(coils.turn_pitch),
+    formula(coils.solenoid_turns, "tap_turns", wanted_inductance="tank_coil"),
+    formula(coils.skin_depth),
+    formula(coils.wire_length),
+    formula(coils.wire_resistance),
+    ("proximity_factor", PROXIMITY),
+    formula(coils.solenoid_q, "coil_q_estimate", coil_inductance="coil"),
+    formula(coils.self_capacitance),
+    formula(coils.self_resonance, coil_inductance="coil"),
+    formula(coils.coil_temperature_rise),
+)  # fmt: skip
+LADDER = solution(
+    harmonics.pi_harmonics, HARMONICS, tuning_capacitance="tuning_needed", load_capacitor="loading_set",
+    coil_q="unloaded_q",
+)  # fmt: skip
+MATCHED = (
+    *solution(
+        matching.settings_on_circle, CIRCLE, coil_q="unloaded_q", standing_wave_ratio="swr_tried",
+    ),
+    *solution(
+        matching.settings_for_match, {"tuning": "tuning_for_match", "load": "loading_for_match"}, coil_q="unloaded_q",
+    ),
+    formula(
+        networks.tune_capacitor_needed, "tune_for_match",
+        tuning_needed="tuning_for_match", output_capacitance="plate_capacitance",
+    ),
+    formula(
+        networks.tune_capacitor_needed, "tune_least_needed",
+        tuning_needed="tuning_least_needed", output_capacitance="plate_capacitance",
+    ),
+    formula(
+        networks.tune_capacitor_needed, "tune_most_needed",
+        tuning_needed="tuning_most_needed", output_capacitance="plate_capacitance",
+    ),
+    formula(
+        matching.load_end_resistance, "loading_resistance_most",
+        coil_q="unloaded_q", standing_wave_ratio="swr_tried",
+    ),
+    formula(
+        networks.load_capacitor_voltage, "loading_voltage_mismatched", antenna_load="loading_resistance_most",
+    ),
+)  # fmt: skip
+PI = origins(
+    formula(networks.end_q, "load_q", end_load="antenna_load", end_capacitor="loading_set"),
+    formula(networks.pi_branch_resistance, "branch_resistance"),
+    formula(networks.pi_branch_reactance, "branch_reactance"),
+    formula(networks.network_efficiency),
+    formula(networks.load_capacitor_voltage, "loading_voltage"),
+    formula(networks.capacitor_current, "loading_current", peak_voltage="loading_swing", capacitance="loading_set"),
+    formula(networks.load_swing, "loading_swing"),
+    *LADDER,
+    formula(
+        networks.tuning_capacitance,
+        "plate_end_least",
+        tune_capacitor="tune_least",
+        output_capacitance="plate_capacitance",
+    ),
+    formula(
+        networks.tuning_capacitance,
+        "plate_end_most",
+        tune_capacitor="tune",
+        output_capacitance="plate_capacitance",
+    ),
+    *solution(
+        matching.pi_tuning_range,
+        {"lowest": "range_low", "highest": "range_high"},
+        tuning_least="plate_end_least",
+        tuning_most="plate_end_most",
+        load_least="loading_least",
+        load_most="loading",
+    ),
+    *MATCHED,
+)
+PI_L = origins(
+    formula(networks.coil_reactance, "output_coil_reactance", inductance="output_coil"),
+    formula(networks.coil_resistance, "output_coil_resistance", tank_coil="output_coil", coil_q="unloaded_q"),
+    formula(networks.output_branch_resistance),
+    formula(networks.intermediate_load, antenna_load="output_branch_resistance"),
+    formula(
+        networks.remaining_load_capacitor, "loading_left",
+        load_capacitor="loading_set", antenna_load="output_branch_resistance",
+    ),
+    formula(networks.end_q, "load_q", end_load="intermediate_load", end_capacitor="loading_left"),
+    formula(networks.pi_branch_resistance, "branch_resistance", antenna_load="intermediate_load"),
+    formula(networks.pi_branch_reactance, "branch_reactance", antenna_load="intermediate_load"),
+    formula(networks.network_efficiency, "tank_coil_efficiency"),
+    formula(networks.output_coil_efficiency),
+    formula(networks.joined_efficiency, "network_efficiency"),
+    formula(networks.load_capacitor_voltage, "loading_voltage", antenna_load="intermediate_load"),
+    formula(networks.load_swing, "loading_swing", antenna_load="intermediate_load"),
+    formula(networks.capacitor_current, "loading_current", peak_voltage="loading_swing", capacitance="loading_set"),
+    formula(networks.output_coil_current),
+    formula(
+        networks.coil_loss, "output_coil_loss",
+        coil_current="output_coil_current", coil_resistance="output_coil_resistance",
+    ),
+    *LADDER,
+    *MATCHED,
+)  # fmt: skip
+LINK = origins(
+    formula(networks.link_mutual, coupling="link_coupling"),
+    formula(networks.coil_reactance, "link_reactance", inductance="link_coil"),
+    formula(networks.link_branch_resistance, "branch_resistance"),
+    formula(networks.coil_reactance, "tank_reactance", inductance="tank_coil"),
+    formula(networks.link_branch_reactance, "branch_reactance"),
+    formula(networks.network_efficiency),
+    *solution(
+        harmonics.link_harmonics, HARMONICS, tuning_capacitance="tuning_needed", coupling="link_coupling",
+        coil_q="unloaded_q",
+    ),
+)  # fmt: skip
+L_SECTION = origins(
+    formula(networks.end_q, "load_q", end_load="antenna_load", end_capacitor="loading_set"),
+    formula(networks.pi_branch_resistance, "branch_resistance"),
+    formula(networks.pi_branch_reactance, "branch_reactance"),
+    formula(networks.network_efficiency),
+    *LADDER,
+)
+FORMS = {"pi": PI, "pi-L": PI_L, "link": LINK, "L": L_SECTION}

@@ -1,0 +1,235 @@
+"""The fitted parameters follow from the columns as they stand, and the columns keep the identities of their trade."""
+
+import math
+
+import numpy as np
+import pytest
+
+from builder.physics import pulse
+from builder.physics.tubes import Tetrode, Triode
+from builder.problem import BadInput
+from builder.quantity import NUMBER
+from builder.reference import fits
+from builder.reference.fits import columns_hash, fitted_columns, fitted_tubes, numbers, peak_drive, table
+from builder.reference.tables import sources, tube_file, tube_types
+
+FITS = {row.type: row for row in table().fits}
+RECOMPUTED = ("813", "810")
+MAKE = "python -m tests.make_fits"
+DRIVE_FACTOR = (0.86, 1.03)
+"""Driving power over peak drive times grid current, before rounding; 0.88 to 1.01 between the deciles."""
+EFFICIENCY = (0.65, 0.82)
+PAIR = 0.07
+"""Plate current of a pair against half sines."""
+REACH = 0.13
+"""Grid voltage above cut-off against what the type's other columns need for their current."""
+BREAKS = {
+    "6146-T-400-175MHz": "efficiency: at the limit of the tube's frequency",
+    "4CX250B-T-500": "efficiency: a low plate voltage leaves little swing; fairly recalled",
+    "4-65A-P-2500": "efficiency: 83.6 per cent is high; firmly recalled",
+    "6550-AB1-450": "pair: 10 per cent above half sines; idles high",
+    "6AQ5-AB1-250": "pair: 39 per cent above half sines; near class A",
+    "6L6GC-AB1-450-recalled": "pair: 18 per cent above half sines; idles high",
+    "6V6GT-AB1-285-recalled": "pair: 22 per cent above half sines; near class A",
+    "EL84-AB1-300": "pair: 11 per cent above half sines; idles high",
+    "KT88-AB1-560": "pair: 8 per cent above half sines; idles high",
+    "4-125A-T-2000": "drive beside current: 14 per cent too low",
+    "811A-T-1250": "drive beside current: 14 per cent below the middle of two columns that disagree",
+    "811A-P-1250": "drive beside current: 14 per cent above the middle of two columns that disagree",
+}  # fmt: skip
+"""Columns that break an identity, and which; each is to be read again when a sheet is at hand."""
+EVERY = [(tube, row) for path in tube_types().values() for tube in [tube_file(path)] for row in tube.typical]
+
+
+def reach_needed(tube, column):
+    """Peak of the cathode current to the power 2/3 over peak driving voltage: the same for every column of a type."""
+    stated, mu = numbers(column), float(tube.data.text("mu"))
+    bias, drive = stated["grid voltage"], stated["peak drive"]
+    least = 0.14 * stated["plate voltage"]
+    if fits.tube_has_screen(tube):
+        half = pulse.half_angle_tetrode(bias, drive, stated["screen voltage"], mu)
+        reach = drive + bias + stated["screen voltage"] / mu
+    else:
+        half = pulse.half_angle_triode(bias, drive, stated["plate voltage"], stated["plate voltage"] - least, mu)
+        reach = drive + bias + least / mu
+    total = stated["plate current"] + stated["grid current"] + stated.get("screen current", 0.0)
+    return (total / pulse.mean_share(half, 1.5)) ** (2 / 3) / reach
+
+
+def uneven_drive(tube, column):
+    """How far the drive of a column is from what the type's other columns say, as a share; 0 where nothing is said."""
+    rows = [
+        row for row in tube.typical
+        if row.service in fits.SERVICES and {"peak drive", "grid current", "plate current"} <= set(numbers(row))
+    ]  # fmt: skip
+    if column not in rows or tube.type in fits.SAME_AS:
+        return 0.0
+    return reach_needed(tube, column) / np.median([reach_needed(tube, row) for row in rows]) - 1
+
+
+def half_of_last_digit(column, word):
+    text = column.text(word)
+    return 0.5 * 10 ** -len(NUMBER.match(text).group().partition(".")[2])
+
+
+def breaks(tube, column):
+    """Names of the identities that a column breaks."""
+    stated = numbers(column)
+    if column.service in fits.SERVICES:
+        share = stated["output power"] / (stated["plate voltage"] * stated["plate current"])
+        if not EFFICIENCY[0] <= share <= EFFICIENCY[1]:
+            yield "efficiency"
+        if "peak drive" in stated and "drive power" in stated and "grid current" in stated:
+            whole = stated["peak drive"] * stated["grid current"]
+            slack = half_of_last_digit(column, "drive power")
+            low, high = DRIVE_FACTOR[0] * whole - slack, DRIVE_FACTOR[1] * whole + slack
+            if not low <= stated["drive power"] <= high:
+                yield "drive"
+    if abs(uneven_drive(tube, column)) > REACH:
+        yield "drive beside current"
+    load = column.quantity("plate to plate load", "resistance")
+    if load and column.tubes == 2 and {"output power", "plate current"} <= set(stated):
+        peak = math.sqrt(2 * stated["output power"] / (load.value / 4))
+        if abs(2 * peak / math.pi / stated["plate current"] - 1) > PAIR:
+            yield "pair"
+
+
+@pytest.mark.parametrize(("tube", "column"), EVERY, ids=lambda item: getattr(item, "id", ""))
+def test_identities_of_a_column(tube, column):
+    found, known = list(breaks(tube, column)), BREAKS.get(column.id, "")
+    assert bool(found) == bool(known), f"{tube.type}, {column.id}: {found or 'keeps them now; take it out of BREAKS'}"
+    assert not found or known.split(":")[0] in found, f"{column.id} breaks {found}"
+
+
+def test_breaks_are_of_columns_that_exist():
+    assert set(BREAKS) <= {column.id for _tube, column in EVERY}
+
+
+@pytest.mark.parametrize("name", sorted(fitted_tubes()))
+def test_fit_rests_on_the_columns_as_they_stand(name):
+    assert name in FITS, f"{name} has columns and no fit: run {MAKE}"
+    tube = fitted_tubes()[name]
+    assert FITS[name].columns_hash == columns_hash(tube), f"a column of the {name} has changed: run {MAKE}"
+    assert FITS[name].columns == tuple(row.id for row in fitted_columns(tube))
+    assert FITS[name].mu_published == float(tube.data.text("mu"))
+
+
+def test_a_changed_column_changes_the_hash():
+    tube = fitted_tubes()["813"]
+    first, *rest = tube.typical
+    other = first.model_copy(update={"plate current": "181 mA"})
+    other.model_extra["plate current"] = "181 mA"
+    assert columns_hash(tube.model_copy(update={"typical": (other, *rest)})) != columns_hash(tube)
+
+
+def test_there_is_enough_to_go_by():
+    assert len(FITS) >= 10
+    assert sum(len(row.columns) for row in FITS.values()) >= 35
+    assert set(FITS) == set(fitted_tubes()), f"a fit without columns: run {MAKE}"
+
+
+@pytest.mark.parametrize("name", sorted(FITS))
+def test_fit_is_in_order(name):
+    row = FITS[name]
+    assert row.source in sources()
+    assert row.mark == "computed here"
+    assert isinstance(row.tube, Tetrode if row.kind == "tetrode" else Triode)
+    assert row.mu == pytest.approx(row.mu_published, rel=0.05)
+    assert 0.7 < row.swing < 0.95
+    assert 0 <= row.drives_worked_out <= len(row.columns)
+    assert len(row.residuals) == len(row.columns)
+
+
+def test_fits_are_found_by_type():
+    assert fits.fit("813") is FITS["813"]
+    assert fits.fit("1625") is FITS["807"], "the same tube with another heater and base"
+    assert fits.fit("12AX7") is None
+    assert fits.error("triodes", "forward", "plate current").worst > 0.1
+    assert fits.error("triodes", "forward", "colour") is None
+
+
+def test_drive_is_published_or_worked_out():
+    by_id = {row.id: row for row in (*fitted_tubes()["813"].typical, *fitted_tubes()["4-250A"].typical)}
+    assert peak_drive(by_id["813-T-2000"]) == (205.0, 0.05, True)
+    guess = peak_drive(by_id["813-T-2250"])
+    assert guess.peak == pytest.approx(4 / (0.9 * 0.015))
+    assert guess.spread == pytest.approx(np.hypot(0.08, 1 / 12**0.5 / 4)), "4 W is rounded to a whole watt"
+    assert peak_drive(by_id["4-250A-T-4000"]).peak == pytest.approx(2.46 / 0.009), "this maker leaves the 0.9 out"
+
+
+def test_a_table_without_source_is_refused(tmp_path):
+    path = tmp_path / "fits.yaml"
+    path.write_text("fits:\n- {type: X, kind: triode}\nerrors: []\n", encoding="utf-8")
+    with pytest.raises(BadInput):
+        table(path)
+
+
+PARAMETERS = ("perveance", "mu", "division", "grid_division", "screen_division", "knee", "swing")
+
+
+@pytest.mark.parametrize("name", RECOMPUTED)
+def test_fit_comes_out_the_same_again(name):
+    pytest.importorskip("scipy")
+    from make_fits import entry
+
+    again = fits.Fit.model_validate(entry(fitted_tubes()[name]))
+    for parameter in PARAMETERS:
+        if getattr(FITS[name], parameter) is None:
+            continue
+        assert getattr(again, parameter) == pytest.approx(getattr(FITS[name], parameter), rel=0.01), parameter
+
+
+def test_errors_come_out_the_same_again():
+    pytest.importorskip("scipy")
+    from make_fits import errors
+
+    for row in errors(fitted_tubes().values()):
+        kept = fits.error(row["of"], row["mode"], row["result"])
+        assert kept is not None, f"{row}: run {MAKE}"
+        assert kept.columns == row["columns"]
+        for key in ("median", "p90", "worst"):
+            assert getattr(kept, key) == pytest.approx(row[key], rel=0.03, abs=0.003), (row, key)
+
+
+STUDY = {
+    ("triodes", "forward", "plate current"): (13, 19, 36), ("triodes", "forward", "output power"): (13, 19, 38),
+    ("triodes", "meters", "output power"): (2.3, 3.5, 9.8), ("triodes", "meters", "plate dissipation"): (7.2, 14, 31),
+    ("triodes", "meters and watts", "peak drive"): (3.8, 8.4, 9.4),
+    ("triodes", "meters and watts", "grid current"): (20, 42, 65),
+    ("triodes", "meters and watts", "drive power"): (20, 42, 59),
+    ("tetrodes", "forward", "plate current"): (5.4, 16, 30), ("tetrodes", "forward", "output power"): (4.6, 17, 25),
+    ("tetrodes", "meters", "output power"): (3.7, 7.7, 11.6),
+    ("tetrodes", "meters", "plate dissipation"): (11, 21, 31),
+    ("tetrodes", "meters and watts", "peak drive"): (1.4, 6.8, 10),
+    ("tetrodes", "meters and watts", "grid current"): (6.2, 30, 37),
+    ("tetrodes", "meters and watts", "screen current"): (11, 29, 49),
+    ("tetrodes", "meters and watts", "drive power"): (10, 22, 38),
+}  # fmt: skip
+"""Errors in per cent (half, nine of ten, worst) when the method was first tried, on 47 columns of ten types."""
+SCATTER = 1.3
+"""How far the same method may come out on another two or three dozen columns."""
+WORSE = {
+    ("triodes", "forward", "plate current", "p90"): "the two columns of the 811A at 1250 V disagree by 28 per cent",
+    ("triodes", "forward", "output power", "p90"): "the same two columns",
+    ("triodes", "meters and watts", "peak drive", "worst"): "the same two columns",
+}
+"""Where it does come out worse, and why."""
+
+
+@pytest.mark.parametrize("key", STUDY, ids=" ".join)
+def test_errors_are_no_worse_than_when_the_method_was_tried(key):
+    found = fits.error(*key)
+    for name, tried in zip(("median", "p90", "worst"), STUDY[key], strict=True):
+        worse = 100 * getattr(found, name) > SCATTER * tried
+        assert worse == ((*key, name) in WORSE), f"{name} {100 * getattr(found, name):.1f} against {tried}"
+
+
+def test_there_are_columns_enough():
+    assert sum(len(row.columns) for row in table().fits) >= 35
+    assert len(table().fits) >= 10
+
+
+def test_a_modelled_output_is_not_presented_as_better_than_the_rule():
+    """For triodes the other columns' efficiency does as well as the model, which has no claim on output then."""
+    model, rule = fits.error("triodes", "meters", "output power"), fits.error("triodes", "rule", "output power")
+    assert rule.worst < model.worst

@@ -1,0 +1,116 @@
+"""Settings round the circle, harmonics and filters, held against the ladder that stands for the real network."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from builder.physics import harmonics, matching, networks
+from builder.physics.ladder import Ladder
+
+MHZ = 1e6
+HERON = (7.29 * MHZ, 2.6e-6, 230.0, 1180.0, 50.0)
+KESTREL = (3.79 * MHZ, 9.8e-6, 250.0, 2200.0, 50.0)
+
+
+def presented(settings, inputs, output_coil, load):
+    frequency, coil, coil_q, _plate, _antenna = inputs
+    ladder = Ladder.output_network(settings.tuning, coil, settings.load, output_coil, coil_q)
+    return complex(ladder.input_impedance(frequency, load)[0])
+
+
+@pytest.mark.parametrize(("inputs", "output_coil"), [(HERON, 0.0), (KESTREL, 4.7e-6)])
+def test_settings_for_a_match_match(inputs, output_coil):
+    found = matching.settings_for_match(*inputs, output_coil)
+    assert presented(found, inputs, output_coil, inputs[4]) == pytest.approx(inputs[3], rel=1e-9)
+
+
+@pytest.mark.parametrize(("inputs", "output_coil"), [(HERON, 0.0), (KESTREL, 4.7e-6)])
+def test_the_circle_holds_the_settings_of_every_load_on_it(inputs, output_coil):
+    frequency, coil, coil_q, plate, antenna = inputs
+    found = matching.settings_on_circle(*inputs, output_coil, 2.0)
+    loads = matching.mismatched_loads(antenna, 2.0, 12)
+    seen = matching.behind_output_coil(frequency, coil_q, output_coil, *loads)
+    each = matching.pi_settings(frequency, coil, coil_q, plate, *seen)
+    assert (each.tuning >= found.tuning_least - 1e-18).all()
+    assert (each.tuning <= found.tuning_most + 1e-18).all()
+    assert (each.load >= found.load_least - 1e-18).all()
+    assert (each.load <= found.load_most + 1e-18).all()
+    middle = matching.settings_for_match(*inputs, output_coil)
+    assert found.tuning_least < middle.tuning < found.tuning_most
+    assert found.load_least < middle.load < found.load_most
+
+
+@given(st.floats(1.0, 3.0), st.sampled_from([0.0, 2e-6, 4.7e-6]))
+def test_the_highest_resistance_is_that_of_some_load(ratio, output_coil):
+    found = matching.load_end_resistance(3.79 * MHZ, 250.0, 50.0, output_coil, ratio)
+    plain = matching.load_end_resistance(3.79 * MHZ, 250.0, 50.0, output_coil, 1.0)
+    assert found >= plain * (1 - 1e-12)
+    if not output_coil:
+        assert found == pytest.approx(50 * ratio)
+
+
+@given(st.floats(8, 16), st.floats(800, 4000))
+def test_chain_of_formulas_is_the_ladder(q, plate_load):
+    """From the antenna back to the tube by one-line formulas, as the sheet of a network does it, and at once."""
+    frequency, coil_q = 7.2 * MHZ, 220.0
+    coil = plate_load / q / (2 * math.pi * frequency) * 1.15
+    loading = q / (2 * math.pi * frequency * plate_load) * 4
+    loss = networks.coil_resistance(coil, coil_q, frequency)
+    load_q = networks.end_q(50.0, loading, frequency)
+    resistance = networks.pi_branch_resistance(50.0, load_q, loss)
+    reactance = networks.pi_branch_reactance(coil, frequency, 50.0, load_q)
+    assume(reactance > 0)
+    tuning = networks.tuning_needed(resistance, reactance, frequency)
+    ladder = Ladder.output_network(tuning, coil, loading, coil_q=coil_q)
+    seen = complex(ladder.input_impedance(frequency, 50.0)[0])
+    assert seen == pytest.approx(networks.load_presented(resistance, reactance), rel=1e-9)
+    efficiency = float(ladder.efficiency(frequency, 50.0)[0])
+    assert efficiency == pytest.approx(networks.network_efficiency(resistance, loss), rel=1e-9)
+    voltages, currents = ladder.stresses(frequency, 50.0, 100.0, 1.0)
+    swing = networks.plate_swing(100.0, efficiency, networks.load_presented(resistance, reactance))
+    assert voltages[0] == pytest.approx(swing, rel=1e-9)
+    assert voltages[2] == pytest.approx(networks.load_swing(100.0, 50.0), rel=1e-9)
+    assert currents[1] == pytest.approx(networks.tank_coil_current(100.0, efficiency, resistance), rel=1e-9)
+
+
+def test_parts_of_no_size_are_left_out():
+    assert len(Ladder.output_network(1e-10, 1e-6).elements) == 2
+    assert len(Ladder.output_network(1e-10, 1e-6, 1e-9).elements) == 3
+    assert len(Ladder.output_network(1e-10, 1e-6, 1e-9, 1e-6).elements) == 4
+
+
+@pytest.mark.parametrize(
+    ("count", "ripple", "elements"), [(0, 0.0, 0), (5, 0.0, 5), (9, 0.0, 9), (5, 0.1, 5), (7, 0.2, 7)]
+)
+def test_filters_have_as_many_elements_as_they_are_asked_for(count, ripple, elements):
+    assert len(Ladder.low_pass_filter(count, ripple, 8 * MHZ, 50.0).elements) == elements
+
+
+def test_a_half_wave_filter_is_not_there_on_its_frequency():
+    found = Ladder.low_pass_filter(5, 0.0, 7.2 * MHZ, 50.0)
+    assert complex(found.input_impedance(7.2 * MHZ, 50.0)[0]) == pytest.approx(50.0)
+
+
+def test_a_chebyshev_filter_keeps_its_ripple():
+    found = Ladder.low_pass_filter(5, 0.1, 9 * MHZ, 50.0)
+    loss = -20 * np.log10(np.abs(found.scattering(np.linspace(1, 9, 200) * MHZ, 50.0)[:, 1, 0]))
+    assert loss.max() == pytest.approx(0.1, abs=1e-3)
+    assert loss.min() >= -1e-12
+
+
+def test_a_filter_helps_and_no_more_is_told_than_strays_allow():
+    pi = (215e-12, 2.6e-6, 990e-12, 0.0, 230.0, 50.0, 7.29 * MHZ)
+    plain = harmonics.pi_harmonics(*pi, 0, 0.0, 1.0)
+    helped = harmonics.pi_harmonics(*pi, 5, 0.1, 9 * MHZ)
+    assert helped.second > plain.second + 20
+    assert max(helped) == harmonics.MOST_TOLD
+    assert list(plain) == sorted(plain)
+
+
+def test_a_second_coil_weakens_harmonics():
+    pi = harmonics.pi_harmonics(240e-12, 9.8e-6, 985e-12, 0.0, 250.0, 300.0, 3.79 * MHZ, 0, 0.0, 1.0)
+    pi_l = harmonics.pi_harmonics(240e-12, 9.8e-6, 985e-12, 4.7e-6, 250.0, 50.0, 3.79 * MHZ, 0, 0.0, 1.0)
+    assert pi_l.second > pi.second + 5
