@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +16,15 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 
 from builder.problem import BadInput
 from builder.site import Output, Workshop, navigation, outputs, prepare
-from builder.templates import templates_folder
+from builder.templates import compiled_templates, templates_folder
 
-FINISHED = re.compile(r"<(svg|math)\b.*?</\1>", re.DOTALL)
-"""Drawings and formulas are finished markup; the generator would only take them apart and put them together again."""
+FINISHED = re.compile(r'<div class="finished">.*?<!--/finished-->|<(svg|math)\b.*?</\1>', re.DOTALL)
+"""Drawings, formulas and arithmetic are finished markup, and nothing that anyone would search for: the generator would
+only take them apart and put them together again."""
+SOLID = re.compile(r"<(table|dl)\b.*?</\1>", re.DOTALL)
+"""Tables and lists are markup already too, but are searched."""
+SOLID_PLACE = '<div data-solid="{}"></div>'
+SOLID_PLACES = re.compile(SOLID_PLACE.format(r"(\d+)"))
 PLACE = '<b data-finished="{}"></b>'
 PLACES = re.compile(PLACE.format(r"(\d+)"))
 
@@ -76,14 +82,24 @@ class RigfolioPlugin(BasePlugin[Settings]):
         config.nav = navigation(self.workshop) if self.workshop else [{"Mistakes": "index.md"}]
         return files
 
+    def on_env(self, env: Any, **_rest: Any) -> Any:
+        """Let the generator's own templates stay compiled from one run to the next."""
+        env.bytecode_cache = compiled_templates()
+        return env
+
     def _set_aside(self, text: str) -> str:
-        """A page with a place for each drawing and formula, which are kept until the page is made."""
+        """A page with a place for each drawing, formula and table, which are kept until it is their turn."""
 
-        def keep(found: re.Match[str]) -> str:
+        def keep(found: re.Match[str], place: str) -> str:
             self.finished.append(found[0])
-            return PLACE.format(len(self.finished) - 1)
+            return place.format(len(self.finished) - 1)
 
-        return FINISHED.sub(keep, text)
+        bare = FINISHED.sub(partial(keep, place=PLACE), text)
+        return SOLID.sub(partial(keep, place=SOLID_PLACE), bare)
+
+    def on_page_content(self, html: str, **_rest: Any) -> str:
+        """Put tables in their places, before the search looks at the page."""
+        return SOLID_PLACES.sub(lambda found: self.finished[int(found[1])], html)
 
     def on_post_page(self, output: str, **_rest: Any) -> str:
         """Put drawings and formulas in their places, and give the search box a name for those who cannot see it."""

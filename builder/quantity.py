@@ -160,9 +160,19 @@ def show(value: float, unit: str, digits: int = 3) -> str:
     exponent = 0 if value == 0 else math.floor(math.log10(abs(float(f"{value:.{digits - 1}e}"))) / 3) * 3
     exponent = max(-12, min(9, exponent))
     prefix = {-12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G"}[exponent]
+    if unit == "F" and prefix == "m":
+        prefix, exponent = "µ", -6
+    if unit == "ohm" and prefix == "m" and abs(value) >= 0.1:
+        prefix, exponent = "", 0
     if unit == "J" and prefix not in {"", "k", "M"} and abs(value) >= 0.1:
         prefix, exponent = "", 0
     return f"{_round(value / 10**exponent, digits)} {prefix}{SHOWN.get(unit, unit)}"
+
+
+def typeset(text: object) -> str:
+    """Text as its author wrote it, with the signs of print for micro, ohm and minus."""
+    signed = re.sub(r"(?<![\w-])-(?=[\d.])", "\u2212", str(text))
+    return re.sub(r"(?<=[\d ])u(?=[AFHSVW]\b)", "µ", re.sub(r"(?<=[\d ])([kM]?)ohm\b", r"\1Ω", signed))
 
 
 def _round(value: float, digits: int) -> str:

@@ -26,7 +26,8 @@ STAGE_FIGURES = (
     "grid_bias", "grid_current", "drive_power", "drive_needed", "drive_available", "heater_voltage",
     "half_angle", "fundamental_current", "plate_load", "plate_swing", "least_plate_voltage", "peak_plate_current",
     "peak_drive", "grid_drive_power", "grid_heat", "expected_grid_current", "expected_screen_current",
-    "undriven_dissipation", "idle_dissipation", "screen_heat_modulated", "modulating_impedance", "audio_power_needed",
+    "undriven_dissipation", "idle_dissipation", "two_tone_current", "two_tone_power", "two_tone_dissipation",
+    "screen_heat_modulated", "modulating_impedance", "audio_power_needed",
     "audio_power_available", "reflected_load", "crest_plate_voltage", "heaters_current", "heaters_power", "stage_heat",
     "cooling_air", "airflow_needed", "air_temperature_rise", "outlet_temperature",
 )  # fmt: skip
@@ -41,7 +42,8 @@ NETWORK_FIGURES = (
     "self_resonance", "blocking_reactance", "blocking_share", "blocking_current", "choke_reactance", "choke_share",
     "choke_radio_current", "safety_choke_reactance", "safety_choke_share", "second_harmonic", "third_harmonic",
     "fourth_harmonic", "fifth_harmonic", "sixth_harmonic", "seventh_harmonic", "eighth_harmonic", "ninth_harmonic",
-    "tenth_harmonic",
+    "tenth_harmonic", "filter_loss", "filter_swr", "filter_resistance", "filter_reactance", "filter_voltage",
+    "filter_departure", "link_reactance", "link_current", "link_coupling", "coupling_for_match",
 )  # fmt: skip
 NETWORK_ON_CIRCUIT = (
     "load_presented", "loaded_q", "network_efficiency", "tune_needed", "tune_for_match", "loading_for_match",
@@ -49,7 +51,7 @@ NETWORK_ON_CIRCUIT = (
     "third_harmonic",
 )  # fmt: skip
 """Values that stand beside the drawing of a network; its performance table has all of them."""
-RIG_FIGURES = (*KEY_FIGURES[:-1], "carrier_power")
+RIG_FIGURES = (*KEY_FIGURES[:-1], "carrier_power", "source_frequency", "source_component", "source_component_level")
 RATED_BY = {
     "plate_voltage": "plate_voltage_rated", "plate_current": "plate_current_rated", "dc_input": "plate_input_rated",
     "plate_dissipation_per_tube": "plate_dissipation_rated", "screen_voltage": "screen_voltage_rated",
@@ -61,10 +63,12 @@ RATED_BY = {
     "tune_voltage_mistuned": "tune_voltage_rating", "loading_voltage": "loading_voltage_rating",
     "loading_voltage_mismatched": "loading_voltage_rating", "second_harmonic": "spurious_attenuation_rated",
     "third_harmonic": "spurious_attenuation_rated", "output_coil_current": "second_coil_current_rating",
+    "filter_voltage": "filter_voltage_rating",
     "blocking_current": "output_blocking_current_rating", "tune_most_needed": "tune", "loading_most_needed": "loading",
     "coil": "coil_from_winding", "unloaded_q": "coil_q_estimate",
     "supply_current": "transformer_current", "winding_load": "current", "efficiency": "efficiency_typical",
-    "idle_dissipation": "plate_dissipation_rated", "undriven_dissipation": "plate_dissipation_rated",
+    "idle_dissipation": "plate_dissipation_rated", "two_tone_dissipation": "plate_dissipation_rated",
+    "undriven_dissipation": "plate_dissipation_rated",
 }  # fmt: skip
 """Which table value stands beside which value."""
 OF_THE_STAGE = ("plate_current", "dc_input", "screen_input", "grid_current")
@@ -175,7 +179,7 @@ def _row(examination: Examination, thing: str, name: str) -> Row | None:
         str(value) if value.origin is Origin.MEASURED else "",
         str(value) if value.origin is Origin.GIVEN else "",
         str(computed) if computed and computed.origin is Origin.COMPUTED else "",
-        _rated(examination, thing, name),
+        _rated(examination, thing, name) or (str(value) if value.origin is Origin.RATED else ""),
         finding_about(examination, thing, name),
         value,
     )

@@ -79,7 +79,7 @@ def _steps(examination: Examination) -> Iterator[Step]:
     first = f"stages.{chain[0]}"
     outside = examination.value(first, "drive_power")
     if examination.rig.exciter and outside:
-        yield _step(examination, "", "exciter", outside, chain[0])
+        yield _step(examination, "", "Exciter", outside, chain[0])
     for name, after in zip(chain, (*chain[1:], ""), strict=True):
         output = examination.value(f"stages.{name}", "output_power")
         if output:

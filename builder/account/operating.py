@@ -51,7 +51,7 @@ def settings(examination: Examination) -> tuple[tuple[str, ...], tuple[tuple[str
         (str(carrier.frequency), carrier.band or "", *(carrier.settings.get(name, "–") for name in controls))
         for carrier in carriers.values()
     )
-    return ("frequency", "band", *controls), rows if controls else ()
+    return ("frequency", "band", *(name.upper() for name in controls)), rows if controls else ()
 
 
 def expected_readings(examination: Examination) -> tuple[Expected, ...]:

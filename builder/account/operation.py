@@ -16,6 +16,8 @@ from builder.quantity import show
 from builder.reference.fits import fit
 
 SAMPLES = 361
+SWEPT = 100
+"""Plate voltages tried in a modulation sweep; a curve of so many points looks smooth."""
 LOADS = (0.7, 1.0, 1.4)
 """Loads over the present one for which the effect is shown."""
 FOLLOWS = 0.8
@@ -143,5 +145,5 @@ def sweep(examination: Examination, path: str) -> Sweep | None:
     follows = FOLLOWS if thing.screen_from_plate else 0.0
     bias = Bias(0.0, stage.leak, 0.0) if stage.leak else Bias(stage.bias, 0.0, 0.0)
     return modulation_sweep(
-        stage.tube, stage.plate, bias, stage.drive, stage.load, stage.screen, screen_follows=follows
+        stage.tube, stage.plate, bias, stage.drive, stage.load, stage.screen, screen_follows=follows, points=SWEPT
     )

@@ -25,6 +25,8 @@ class Level(StrEnum):
     NOTICE = "notice"
 
 
+STAYS = "does not fall by itself: it can stay charged for days"
+"""What a supply does whose bleeder is open."""
 MARK = {Level.DANGER: "⬣", Level.WARNING: "▲", Level.CAUTION: "◆", Level.NOTICE: "■"}
 """A shape for each level."""
 
@@ -69,6 +71,9 @@ def _volts(examination: Examination, supply: str) -> float:
 def _charge(examination: Examination, name: str) -> Charge:
     path = f"supplies.{name}"
     time = examination.value(path, "discharge_time")
+    safe = examination.value("station", "accessible_voltage")
+    start = examination.value(path, "start_voltage")
+    harmless = bool(start and safe and start.nominal <= safe.nominal)
     seconds = time.nominal if time and math.isfinite(time.nominal) else None
     return Charge(
         name,
@@ -77,7 +82,7 @@ def _charge(examination: Examination, name: str) -> Charge:
         _text(examination.value(path, "stored_energy")),
         seconds,
         waiting(seconds),
-        "does not fall by itself: it can stay charged for days",
+        f"does not fall by itself, but is never above {safe.plain}" if harmless and safe else STAYS,
     )
 
 

@@ -32,13 +32,36 @@ WINDING_AGREES = 0.10
 WARMEST = 60.0
 """Warmer than the air a coil softens its form, and its solder in a closed cabinet; source: common-practice."""
 
+MOST_FILTER_LOSS = 0.3
+"""Loss of a low-pass filter on the carrier, in decibels; source: common-practice."""
+MOST_FILTER_SWR = 1.2
+"""Standing-wave ratio into a low-pass filter; source: common-practice."""
+FILTER_AGREES = 0.15
+"""How far a part of a filter may be from its design; source: common-practice."""
+
 
 def _has(*fields: str) -> Any:
     return lambda network: all(getattr(network, field) is not None for field in fields)
 
 
 def _set_by_hand(network: Any) -> bool:
-    return network.form in {"pi", "pi-L"} and network.tune is not None and network.loading is not None
+    return network.form in {"pi", "pi-L", "link"} and network.tune is not None and network.loading is not None
+
+
+def _across_the_load(network: Any) -> bool:
+    return network.form != "link" and _set_by_hand(network)
+
+
+def _linked(network: Any) -> bool:
+    return bool(network.form == "link")
+
+
+def _filter_built(network: Any) -> bool:
+    return bool(network.low_pass and network.low_pass.parts)
+
+
+def _filter_designed(network: Any) -> bool:
+    return _filter_built(network) and network.low_pass.form is not None
 
 
 @check(
@@ -124,13 +147,23 @@ def loading_reaches(loading_for_match: Farad, loading_least: Farad, loading: Far
 
 @check(
     "loading at two to one", of=Network, source="common-practice", margin=0.05, each_carrier=True,
-    applies=_set_by_hand,
+    applies=_across_the_load,
     why="An antenna is seldom 50 ohms; a network without room wants a matching unit for each of them.",
     remedy="A larger loading capacitor, or an antenna that fits better.",
 )  # fmt: skip
 def loading_reaches_round_the_circle(loading_most_needed: Farad, loading: Farad) -> Judgement:
     """What the worst load of a standing-wave ratio of 2 to 1 asks of the loading capacitor at most its most."""
     return at_most(loading_most_needed, loading)
+
+
+@check(
+    "coupling of the link", of=Network, source="common-practice", margin=0.0, each_carrier=True, applies=_linked,
+    why="A link too loose leaves the tubes unloaded, one too tight drags the tank out of tune.",
+    remedy="Move the link, change its turns, or tune more of its reactance out.",
+)  # fmt: skip
+def link_couples_as_asked(link_coupling: Ratio, coupling_for_match: Ratio) -> Judgement:
+    """Coupling within 25 per cent of the one that gives the tubes their load, the link as it stands."""
+    return agrees(link_coupling, coupling_for_match, LOAD_AGREES)
 
 
 @check(
@@ -151,6 +184,47 @@ def second_harmonic_stays_in(second_harmonic: Decibel, spurious_attenuation_rate
 def third_harmonic_stays_in(third_harmonic: Decibel, spurious_attenuation_rated: Decibel) -> Judgement:
     """Network and filter weaken the third harmonic by what the rules ask, equal currents from the tubes taken."""
     return at_least(third_harmonic, spurious_attenuation_rated)
+
+
+@check(
+    "filter loss", of=Network, source="common-practice", margin=0.10, every_carrier=True, applies=_filter_built,
+    why="What the filter keeps heats its coils, and their drift moves its edge.",
+    remedy="Coils of better Q, or an edge farther above the carrier.",
+)  # fmt: skip
+def filter_lets_through(filter_loss: Decibel) -> Judgement:
+    """Loss of the low-pass filter on the carrier at most 0.3 decibels."""
+    return at_most(filter_loss, MOST_FILTER_LOSS)
+
+
+@check(
+    "SWR into the filter", of=Network, source="common-practice", margin=0.02, every_carrier=True, applies=_filter_built,
+    why="A filter that does not look like the line changes the load of the network, and differently on each band.",
+    remedy="Compare the parts with the design, or move the edge farther above the carrier.",
+)  # fmt: skip
+def filter_looks_like_the_line(filter_swr: Ratio) -> Judgement:
+    """Standing-wave ratio into the low-pass filter at most 1.2, the line behind it matched."""
+    return at_most(filter_swr, MOST_FILTER_SWR)
+
+
+@check(
+    "filter capacitor voltage", of=Network, source="common-practice", margin=0.10, each_carrier=True,
+    applies=_filter_built,
+    why="A capacitor that punctures at the crest takes the filter off its design, and harmonics pass.",
+    remedy="Capacitors for more voltage, or two in series.",
+)  # fmt: skip
+def filter_capacitors_hold(filter_voltage: Volt, filter_voltage_rating: Volt) -> Judgement:
+    """Peak voltage on the capacitor that has most, worst load of 2 to 1, at most the rating of the weakest."""
+    return at_most(filter_voltage, filter_voltage_rating)
+
+
+@check(
+    "filter parts", of=Network, source="common-practice", margin=0.0, applies=_filter_designed,
+    why="Parts that are not those of the design move the edge and raise the ripple.",
+    remedy="Measure each part, and trim capacitors and turns.",
+)  # fmt: skip
+def filter_is_as_designed(filter_departure: Ratio) -> Judgement:
+    """Every part of the low-pass filter within 15 per cent of its design."""
+    return at_most(filter_departure, FILTER_AGREES)
 
 
 @check(

@@ -189,6 +189,17 @@ def linear_idles_cool(idle_dissipation: Watt, plate_dissipation_rated: Watt) -> 
 
 
 @check(
+    "dissipation with two tones", of=CathodeDriven, source="eimac-3-500z, ratings", margin=0.10, each_carrier=True,
+    applies=lambda stage: stage.plate.idle is not None,
+    why="Two tones keep a linear near the drive at which its plates are hottest; so does clipped speech.",
+    remedy="Load more heavily, lower the drive, or blow more air.",
+)  # fmt: skip
+def linear_keeps_cool_with_two_tones(two_tone_dissipation: Watt, plate_dissipation_rated: Watt) -> Judgement:
+    """Heat in each plate with two tones of the same crest at most the rating."""
+    return at_most(two_tone_dissipation, plate_dissipation_rated)
+
+
+@check(
     "class B theory", of=Modulator, source="terman-re, class B amplifiers (page not verified)", margin=0.0,
     applies=lambda stage: stage.modulates is not None,
     why="Output and current that do not fit the load mean a meter error, or another load than thought.",

@@ -28,6 +28,8 @@ SETTINGS: dict[str, Any] = {
     "path.simplify_threshold": 0.2,
 }
 """What the library is told about the theme."""
+FEW = 6
+"""Most steps of a scale."""
 POINTS = 72
 """The library counts in inches; one of our pixels is one of its points."""
 
@@ -51,6 +53,7 @@ class Graph:
         with library.rc_context(SETTINGS):
             self._figure = Figure(figsize=(width / POINTS, height / POINTS), facecolor="none")
             self.axes: Any = self._figure.add_axes((left, bottom, 1 - left - right, 1 - bottom - top), facecolor="none")
+            self.axes.locator_params(nbins=FEW)
             self.axes.grid(visible=True)
             self.axes.set_axisbelow(True)
 

@@ -28,6 +28,8 @@ def level_diagram(examination: Examination) -> Iterator[Plan]:
 
 def made(examination: Examination, medium: Medium) -> Drawing:
     """A staircase of levels, what is needed as lines below the steps."""
+    from matplotlib.ticker import MaxNLocator
+
     found = steps(examination)
     wide = 90 + EACH * len(found)
     graph = Graph(wide, 330, (62 / wide, 22 / wide, 0.16, 0.06))
@@ -39,8 +41,9 @@ def made(examination: Examination, medium: Medium) -> Drawing:
     highest = max(step.level for step in found)
     span = max(highest - lowest, 10.0)
     graph.axes.set_ylim(lowest - 0.28 * span, highest + 0.3 * span)
+    graph.axes.yaxis.set_major_locator(MaxNLocator(integer=True, steps=[1, 2, 5, 10]))
     graph.axes.set_xlim(-0.55, len(found) - 0.45)
-    graph.axes.set_xticks(range(len(found)), [words(step.title if step.thing else "exciter") for step in found])
+    graph.axes.set_xticks(range(len(found)), [words(step.title if step.thing else "Exciter") for step in found])
     graph.axes.tick_params(axis="x", length=0)
     graph.axes.grid(visible=False)
     graph.axes.set_ylabel("level, dBm")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from builder.rig.network import Network
+from builder.rig.network import FilterPart, Network
 
 from .schematic import Point
 from .stage_schematic import StageSchematic
@@ -44,15 +44,34 @@ def ladder(s: StageSchematic, found: Network, start: Point) -> Point:
 
 
 def filtered(s: StageSchematic, found: Network, start: Point) -> Point:
-    """The low-pass filter as a box; nothing where there is none."""
+    """The low-pass filter by its parts, or as a box where they are not listed; nothing where there is none."""
     if found.low_pass is None:
         return start
+    if found.low_pass.parts:
+        return by_parts(s, found.low_pass.parts, (start[0] + 2.1, start[1]), start)
     x, y = start
     left, right = x + 1.6, x + 1.6 + BOX
     s.wire(start, (left, y))
     s.wire((left, y), (left, y + 0.6), (right, y + 0.6), (right, y), (right, y - 0.6), (left, y - 0.6), (left, y))
     s.words(((left + right) / 2, y), ("low-pass", "filter"), "middle")
     return right, y
+
+
+def by_parts(s: StageSchematic, parts: tuple[FilterPart, ...], first: Point, start: Point) -> Point:
+    """The parts of a filter: capacitors to the chassis, coils in the line."""
+    s.wire(start, first)
+    at = first
+    for part in parts:
+        if part.capacitor:
+            hang(s, "capacitor", part.capacitor, at)
+            continue
+        behind = (at[0] + 2.5, at[1])
+        s.wire(at, (at[0] + 0.35, at[1]))
+        s.part("coil", part.coil, (at[0] + 0.35, at[1]), (at[0] + 2.15, at[1]), "above")
+        s.wire((at[0] + 2.15, at[1]), behind)
+        at = behind
+    s.wire(at, (at[0] + 0.8, at[1]))
+    return at[0] + 0.8, at[1]
 
 
 def switched(found: Network) -> tuple[str, ...]:

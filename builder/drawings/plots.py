@@ -109,7 +109,7 @@ def decay(examination: Examination, name: str, medium: Medium) -> Drawing:
     end = 1.6 * time.nominal if time and falls else LONG_LOOK
     high, low = (start.nominal if start else 0.0), (safe.nominal if safe else 0.0)
     graph.curve([0, end], [high, high], Ink.LIMIT, 1.6, "--")
-    graph.at((end, high), f"bleeder open: does not fall, {show(high, 'V')}", Ink.LIMIT, (-2, 10), "right")
+    graph.at((end, high), f"bleeder open: does not fall, {show(high, 'V')}", Ink.LIMIT, (-2, -9), "right")
     if falls and bleeder and capacitance and time:
         fall(graph, (high, low, end), bleeder, capacitance, time)
     graph.level(low, Ink.THIRD)

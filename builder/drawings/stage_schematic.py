@@ -106,7 +106,7 @@ class StageSchematic(Schematic):
         air = self.stage.cooling
         if air.blower is None:
             return
-        flow = show(air.air.value, air.air.unit) if air.air else "air"
+        flow = f"air, {show(air.air.value, air.air.unit)}" if air.air else "air"
         words = wrapped(f"{flow} from {air.blower}", SMALL, WORDS, 2)
         self.words((0.0, self.foot() - 0.3), words, "below", Ink.SECOND, SMALL)
 

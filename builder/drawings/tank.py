@@ -12,7 +12,7 @@ from builder.physics import matching
 from builder.physics.harmonics import MOST_TOLD
 from builder.physics.ladder import HIGHEST_HARMONIC, Ladder
 from builder.quantity import show
-from builder.rig.network import CIRCLE_RATIOS, HARMONICS
+from builder.rig.network import CIRCLE_RATIOS, FILTER_CAPACITORS, FILTER_COILS, HARMONICS
 
 from .drawing import Drawing, Medium, Plan, drawing
 from .graph import Graph
@@ -67,14 +67,15 @@ def known(examination: Examination, path: str, names: tuple[str, ...]) -> dict[s
 
 def ladder(examination: Examination, path: str) -> Ladder:
     """The network of a rig as it is set, with the filter behind it."""
-    names = (*NEEDED, "filter_elements", "filter_ripple", "filter_edge")
+    names = (*NEEDED, *FILTER_CAPACITORS, *FILTER_COILS)
     of = known(examination, path, names)
     link = known(examination, path, ("link_coil", "link_coupling"))
     rest = known(examination, path, ("loading_set", "output_coil"))
-    behind = Ladder.low_pass_filter(of["filter_elements"], of["filter_ripple"], of["filter_edge"], of["antenna_load"])
+    behind = Ladder.of_parts([of[name] for name in FILTER_CAPACITORS], [of[name] for name in FILTER_COILS])
     tuning, coil, coil_q = of["tuning_needed"], of["tank_coil"], of["unloaded_q"]
     if link:
-        network = Ladder.linked_tank(tuning, coil, link["link_coil"], link["link_coupling"], coil_q)
+        wound = (link["link_coil"], link["link_coupling"])
+        network = Ladder.linked_tank(tuning, coil, *wound, coil_q, rest["loading_set"])
     else:
         network = Ladder.output_network(tuning, coil, rest["loading_set"], rest["output_coil"], coil_q)
     return network.followed_by(behind)

@@ -29,7 +29,7 @@ MARGIN = 8.0
 """Free border round a drawing, in pixels."""
 MILLIMETRES = 0.25
 """Millimetres on paper for each pixel, so that 12 px become 8.5 point."""
-SMALLEST_SHARE = 0.82
+SMALLEST_SHARE = 0.79
 """How far a drawing may shrink on a narrow page; beyond it the page has to scroll it."""
 
 

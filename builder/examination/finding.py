@@ -150,13 +150,15 @@ class Finding:
         """How far the limit is, in words; empty where nothing could be judged or the limit is endless."""
         if self.room is None or self.judgement is None or not math.isfinite(self.room):
             return ""
-        side = "to spare" if self.room >= 0 else "beyond it"
         if self.unit == "Hz":
             size = float(getattr(self.judgement.limits[0], "nominal_value", self.judgement.limits[0]))
-            return f"{show(abs(self.room * size), 'Hz')} {side}"
+            return self._beside(show(abs(self.room * size), "Hz"))
         if self.room > 1:
             return f"{self.room + 1:.3g} times what is asked for"
-        return f"{show(abs(self.room), '%', 2)} of the limit {side}"
+        return self._beside(f"{show(abs(self.room), '%', 2)} of the limit")
+
+    def _beside(self, size: str) -> str:
+        return f"{size} to spare" if self.room is None or self.room >= 0 else f"beyond it by {size}"
 
     @property
     def limits(self) -> tuple[Value, ...]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import inspect
 import math
 from collections.abc import Callable, Iterator, Mapping
+from functools import cache
 from typing import Any
 
 from uncertainties import ufloat
 
 from builder.reference.tables import word
-from builder.rig.fields import Model, reference_of
+from builder.rig.fields import Model, references
 from builder.rig.thing import Back, Formula, Thing, Total, Usual, Via, World
 
 from .value import Missing, Origin, Value
@@ -255,6 +256,7 @@ SMALL_STEP = 1e-6
 """Step for slopes, as a share of the number."""
 
 
+@cache
 def source_of(function: Callable[..., Any]) -> str:
     """Key and locator of the source that a function's docstring names."""
     text = inspect.getdoc(function) or ""
@@ -275,12 +277,11 @@ def points_at(thing: Thing, through: str) -> str | None:
         through: path of the field in words, such as ``plate.supply``.
     """
     here: Any = thing
-    field = None
+    refers = None
     for part in through.split("."):
         name = part.replace(" ", "_")
-        field = type(here).model_fields.get(name) if isinstance(here, Model) else None
+        refers = references(type(here)).get(name) if isinstance(here, Model) else None
         here = getattr(here, name, None)
-    if field is None or not isinstance(here, str):
+    if not isinstance(here, str):
         return None
-    refers = reference_of(field)
     return f"{refers.what}.{here}" if refers else None

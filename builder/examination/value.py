@@ -128,5 +128,7 @@ def shown_number(number: Any, unit: str) -> str:
     sigma = float(getattr(number, "std_dev", 0.0))
     text = show(nominal, unit, 6 if unit == "Hz" and abs(nominal) >= CARRIERS else 3)
     if nominal and sigma > NOTICEABLE * abs(nominal):
-        return f"{text} ± {show(COVERAGE * sigma / abs(nominal), '%', 2)}"
+        share = COVERAGE * sigma / abs(nominal)
+        wide = share > 1 and unit not in {"%", "ppm"}
+        return f"{text} ± {show(COVERAGE * sigma, unit, 2) if wide else show(share, '%', 2)}"
     return text

@@ -20,9 +20,10 @@ from builder.examination.notation import Latex, mathml
 from builder.examination.value import Value
 from builder.examination.working import working
 from builder.examine import Examination
+from builder.quantity import typeset
 from builder.reference.tables import cite, cite_facts
 from builder.rig.load import Content
-from builder.templates import templates_folder
+from builder.templates import compiled_templates, templates_folder
 
 SPECIAL = re.compile(r"[\\`*_{}\[\]()#+!|<>&\"'~^-]")
 
@@ -160,9 +161,10 @@ def environment() -> Environment:
     """Templates escape everything that is put in; only drawings and formulas come as markup."""
     made = Environment(
         loader=FileSystemLoader(templates_folder()), autoescape=True, undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=False,
+        trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=False, bytecode_cache=compiled_templates(),
     )  # fmt: skip
     made.filters |= {"md": markdown_text, "anchor": anchor, "formula": formula_markup, "run": run_markup}
+    made.filters |= {"sentence": sentence, "typeset": typeset}
     made.filters |= {"cite": cite, "cite_facts": cite_facts}
     made.globals |= {"SHAPE": SHAPE, "MARK": MARK}
     return made
@@ -171,6 +173,11 @@ def environment() -> Environment:
 def markdown_text(text: object) -> Markup:
     """Text as it may stand in Markdown: nothing in it is taken for markup."""
     return Markup(SPECIAL.sub(lambda match: f"&#{ord(match[0])};", str(text)).replace("\n", " "))  # noqa: S704 - escaped here
+
+
+def sentence(text: object) -> str:
+    """Text that begins with a capital; the rest stays, for units and designators are not words."""
+    return str(text)[:1].upper() + str(text)[1:]
 
 
 def anchor(text: object) -> str:

@@ -9,7 +9,8 @@ from builder.account.operating import expected_readings, procedures
 from builder.account.safety import DEFER, call_outs, charges, make_safe
 from builder.account.service import CHART, pin_tables, trends, turns, voltage_chart
 from builder.account.story import blocks, word_count
-from builder.account.tuning import channels, tuning_chart
+from builder.account.tuning import channels, source_harmonics, tuning_chart
+from builder.account.wanting import title_of
 from builder.examine import Examination
 from builder.reference.tables import word
 
@@ -45,6 +46,8 @@ def operating(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # n
         "heads": heads,
         "settings": rows,
         "channels": channels(examination),
+        "source": examination.rig.signal_source,
+        "harmonics": source_harmonics(examination),
         "expected": expected_readings(examination),
         "defer": DEFER,
     }
@@ -59,7 +62,7 @@ def service(examination: Examination, tools: Tools) -> Mapping[str, Any]:
         "chart_heads": ("sockets", "type", "stage", *heads),
         "pins": pin_tables(examination),
         "parts": sorted(examination.rig.parts.items(), key=lambda item: _order(item[0])),
-        "trends": trends(examination),
+        "trends": [(title_of(examination, trend.thing), trend) for trend in trends(examination)],
         "turns": turns(examination, tools.content),
     }
 
@@ -67,7 +70,7 @@ def service(examination: Examination, tools: Tools) -> Mapping[str, Any]:
 def _order(designator: str) -> tuple[str, int, str]:
     letters = "".join(character for character in designator if character.isalpha())
     digits = "".join(character for character in designator if character.isdigit())
-    return letters[:1], int(digits or 0), designator
+    return letters, int(digits or 0), designator
 
 
 @rig_page("construction", "Construction", 9)

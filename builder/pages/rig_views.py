@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -11,7 +12,8 @@ from builder.account.levels import steps
 from builder.account.operation import Loading, loadings
 from builder.account.safety import highest_voltage, longest_wait
 from builder.account.service import latest_reading
-from builder.account.tuning import Table, by_carrier
+from builder.account.tuning import Table, by_carrier, filter_parts
+from builder.account.wanting import waiting, wanted
 from builder.examination.judge import Verdict
 from builder.examination.value import Value
 from builder.examine import Examination
@@ -26,7 +28,7 @@ def overview(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # no
     return {
         "figures": key_figures(examination),
         "open_findings": open_findings,
-        "wanted": examination.wanted[:5],
+        "wanted": wanted(examination)[:5],
         "volts": highest_voltage(examination),
         "wait": longest_wait(examination),
         "latest": latest_reading(examination),
@@ -50,6 +52,7 @@ def circuit(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # noq
             "kind": _kind(examination, path),
             "figures": _figures(path),
             "carriers": _carriers(examination, path),
+            "filter": _filter(examination, path),
         }
         for path, title, does in parts
     ]
@@ -73,22 +76,33 @@ def _carriers(examination: Examination, path: str) -> Table | None:
     """What changes from carrier to carrier, where that is told."""
     collection, name = path.split(".", 1)
     found = by_carrier(examination, name) if collection == "networks" else None
-    return found if found and len(found[0]) > 1 else None
+    if found is None or len(found[0]) < 2:
+        return None
+    heads, *rows = zip(found[0], *found[1], strict=True)
+    return heads, tuple(rows)
+
+
+def _filter(examination: Examination, path: str) -> Table | None:
+    """The parts of a network's low-pass filter, where they are listed."""
+    collection, name = path.split(".", 1)
+    found = filter_parts(examination, name) if collection == "networks" else None
+    return found if found and found[1] else None
 
 
 def _kind(examination: Examination, path: str) -> str:
     thing = examination.sheets[examination.carrier].things[path]
     tubes = getattr(thing, "tubes", None)
+    words = re.sub(r"^rf\b", "RF", thing.kind_words)
     own = " (from the station's own tables)" if getattr(getattr(thing, "tube", None), "own", False) else ""
     if tubes:
-        return f"{thing.kind_words}, {', '.join(tubes.sockets)} {tubes.type}{own}, {tubes.service}"
+        return f"{words}, {', '.join(tubes.sockets)} {tubes.type}{own}, {tubes.service}"
     rectifier = getattr(thing, "rectifier", None)
-    return f"{thing.kind_words}, {rectifier.type}{own}" if rectifier else thing.kind_words
+    return f"{words}, {rectifier.type}{own}" if rectifier else words
 
 
 @rig_page("performance", "Performance", 4, "readings.yaml")
 def performance_page(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # noqa: ARG001
-    """Measured, given, computed and rated values side by side, and the plots."""
+    """Measured, given, computed and rated values side by side, and the plots that are not of safety."""
     computed = [
         (group.title, [row.value for row in group.rows if isinstance(row.value, Value) and row.value.formula])
         for group in performance(examination)
@@ -106,8 +120,7 @@ def _plots(examination: Examination) -> list[str]:
     words = [name.replace(" ", "-") for name in examination.rig.stages]
     at_stages = [f"{what}-{word}" for word in words for what in ("cycle", "characteristic")]
     at_networks = [f"settings-{name.replace(' ', '-')}" for name in examination.rig.networks]
-    at_supplies = [f"decay-{name}" for name in examination.rig.supplies]
-    return ["levels", "envelope", "trapezoid", *at_stages, *at_networks, *at_supplies]
+    return ["envelope", "trapezoid", *at_stages, *at_networks]
 
 
 def _loadings(examination: Examination) -> list[tuple[str, tuple[Loading, ...]]]:
@@ -119,7 +132,7 @@ def _loadings(examination: Examination) -> list[tuple[str, tuple[Loading, ...]]]
 def checks(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # noqa: ARG001
     """Every finding with its arithmetic."""
     by_verdict = [
-        (verdict, [row for row in examination.findings if row.verdict is verdict])
+        (verdict, [row for row in examination.findings if row.verdict is verdict and not row.needs])
         for verdict in (Verdict.BEYOND, Verdict.CLOSE, Verdict.NOT_SHOWN, Verdict.WITHIN)
     ]
-    return {"by_verdict": by_verdict, "wanted": examination.wanted}
+    return {"by_verdict": by_verdict, "wanted": wanted(examination), "waiting": waiting(examination)}

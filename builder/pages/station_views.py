@@ -11,6 +11,7 @@ from builder.account.exposure import Distance, distances, limit_table
 from builder.account.safety import DEFER, highest_voltage, longest_wait
 from builder.account.service import latest_reading
 from builder.account.story import parse
+from builder.account.wanting import wanted
 from builder.examination.finding import CHECKS
 from builder.reference.fits import LEFT_OUT, SAME_AS, fit
 from builder.reference.fits import table as fit_table
@@ -72,8 +73,8 @@ def out_of_date(tools: Tools) -> Mapping[str, Any]:
     """What is old, counted from the newest day in the files, so that the same files give the same page."""
     newest = max((day for day in map(latest_reading, tools.examinations) if day), default=datetime.date.min)
     rules = tools.content.station.rule_table
-    wanted = [(item, item.wanted) for item in tools.examinations if item.wanted]
-    return {"rows": tuple(_stale(tools, newest)), "newest": newest, "rules": rules, "wanted": wanted}
+    wants = [(item, wanted(item)) for item in tools.examinations if item.wanted]
+    return {"rows": tuple(_stale(tools, newest)), "newest": newest, "rules": rules, "wanted": wants}
 
 
 def _stale(tools: Tools, newest: datetime.date) -> Iterator[Stale]:

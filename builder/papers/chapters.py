@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from builder.account import exposure, figures, operating, safety, service, story
+from builder.account import exposure, figures, operating, safety, service, story, tuning
 from builder.examine import Examination
 from builder.quantity import show
 from builder.rig.load import Content
@@ -178,6 +178,29 @@ def point(examination: Examination, thing: str, names: tuple[str, ...]) -> Rows:
     known = set(examination.sheet(thing).names())
     found = (figures.figure(examination, thing, name) for name in names if name in known)
     return [[row.words, row.text, row.origin] for row in found if row]
+
+
+def output_network(examination: Examination, drawing: DrawingOf) -> list[Chapter]:
+    """Every network: its figures, what changes from carrier to carrier, the parts of its filter, its response."""
+    return [network(examination, drawing, name) for name in examination.rig.networks]
+
+
+def network(examination: Examination, drawing: DrawingOf, name: str) -> Chapter:
+    """One network with a column for each carrier, since a page has more room downwards than across."""
+    heads, rows = tuning.by_carrier(examination, name)
+    filter_heads, filter_rows = tuning.filter_parts(examination, name)
+    found = examination.rig.networks[name]
+    title = found.title(name)
+    picture = drawn.figure(drawing, f"response-{name.replace(' ', '-')}", f"{title}: what it lets through.")
+    return {
+        "title": title,
+        "point": point(examination, f"networks.{name}", figures.NETWORK_ON_CIRCUIT),
+        "carriers": [heads[0], *(row[0] for row in rows)],
+        "settings": [[head, *(row[at] for row in rows)] for at, head in enumerate(heads) if at],
+        "filter_heads": list(filter_heads),
+        "filter": [list(row) for row in filter_rows],
+        "figure": picture.data if picture else None,
+    }
 
 
 def performance(examination: Examination, drawing: DrawingOf) -> Chapter:

@@ -49,6 +49,7 @@ def told(content: Content, examination: Examination, drawing: DrawingOf) -> dict
         "make_safe": chapters.make_safe(content, examination),
         "operation": chapters.operation(examination),
         "circuit": chapters.circuit(examination, drawing),
+        "output_network": chapters.output_network(examination, drawing),
         "performance": chapters.performance(examination, drawing),
         "checks": chapters.checks(examination),
         "repairs": chapters.repairs(content, examination),

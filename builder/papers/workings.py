@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from builder.account.wanting import waiting
 from builder.examination.finding import Finding
 from builder.examination.judge import SHAPE, Verdict
 from builder.examination.notation import SPOKEN, Paper, Terminal
@@ -131,10 +132,11 @@ def _straddles(finding: Finding) -> bool:
 
 def unsettled(examination: Examination) -> list[list[str]]:
     """Checks that could not be made: check, thing, what would settle it; things that lack the same share a row."""
+    told = {row.id: "; ".join(group.needs) for group in waiting(examination) for row in group.rows}
     found: dict[tuple[str, str], list[str]] = {}
     for row in examination.findings:
         if row.verdict is Verdict.NOT_SHOWN and row.judgement is None:
-            wanted = "; ".join(row.needs) or row.reason
+            wanted = told.get(row.id, row.reason)
             key = (row.check.title, wanted)
             found.setdefault(key, []).append(row.title)
     return [[title, ", ".join(things), wanted] for (title, wanted), things in found.items()]

@@ -61,9 +61,15 @@ def pi_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     coil_q: Ratio,
     antenna_load: Ohm,
     carrier_frequency: Hertz,
-    filter_elements: Count,
-    filter_ripple: Decibel,
-    filter_edge: Hertz,
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
 ) -> Annotated[Harmonics, Unit("dB", "level")]:
     """Weakening of the harmonics by a pi, pi-L or L network and the filter behind it, told up to 80.
 
@@ -75,14 +81,22 @@ def pi_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
         coil_q: unloaded, of both coils, the same at all frequencies.
         antenna_load: resistance, the same at the harmonics.
         carrier_frequency: of the fundamental.
-        filter_elements: of the low-pass filter; zero without.
-        filter_ripple: of a Chebyshev filter; zero for a half-wave filter.
-        filter_edge: where a Chebyshev filter has its edge, or for which a half-wave filter is made.
+        first_capacitor: of the low-pass filter, nearest the network; zero without, as for all others.
+        second_capacitor: of the filter, behind its first coil.
+        third_capacitor: behind its second coil.
+        fourth_capacitor: behind its third coil.
+        fifth_capacitor: behind its fourth coil.
+        first_coil: of the filter, behind its first capacitor, loss neglected.
+        second_coil: behind its second capacitor.
+        third_coil: behind its third capacitor.
+        fourth_coil: behind its fourth capacitor.
 
     Source: elementary, chain matrices of two-ports
     """
     network = Ladder.output_network(tuning_capacitance, tank_coil, load_capacitor, output_coil, coil_q)
-    whole = network.followed_by(Ladder.low_pass_filter(filter_elements, filter_ripple, filter_edge, antenna_load))
+    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
+    behind = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil))
+    whole = network.followed_by(behind)
     return _told(whole, carrier_frequency, antenna_load)
 
 
@@ -90,13 +104,20 @@ def link_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     tuning_capacitance: Farad,
     tank_coil: Henry,
     link_coil: Henry,
+    link_capacitor: Farad,
     coupling: Ratio,
     coil_q: Ratio,
     antenna_load: Ohm,
     carrier_frequency: Hertz,
-    filter_elements: Count,
-    filter_ripple: Decibel,
-    filter_edge: Hertz,
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
 ) -> Annotated[Harmonics, Unit("dB", "level")]:
     """Weakening of the harmonics by a tank with a link and the filter behind it, told up to 80.
 
@@ -104,18 +125,27 @@ def link_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
         tuning_capacitance: across the tank, tube and strays included.
         tank_coil: inductance.
         link_coil: inductance.
+        link_capacitor: in series with the link; zero without.
         coupling: of the two coils, 0 to 1.
         coil_q: unloaded, of both coils, the same at all frequencies.
         antenna_load: resistance, the same at the harmonics.
         carrier_frequency: of the fundamental.
-        filter_elements: of the low-pass filter; zero without.
-        filter_ripple: of a Chebyshev filter; zero for a half-wave filter.
-        filter_edge: where a Chebyshev filter has its edge, or for which a half-wave filter is made.
+        first_capacitor: of the low-pass filter, nearest the network; zero without, as for all others.
+        second_capacitor: of the filter, behind its first coil.
+        third_capacitor: behind its second coil.
+        fourth_capacitor: behind its third coil.
+        fifth_capacitor: behind its fourth coil.
+        first_coil: of the filter, behind its first capacitor, loss neglected.
+        second_coil: behind its second capacitor.
+        third_coil: behind its third capacitor.
+        fourth_coil: behind its fourth capacitor.
 
     Source: elementary, chain matrices of two-ports
     """
-    network = Ladder.linked_tank(tuning_capacitance, tank_coil, link_coil, coupling, coil_q)
-    whole = network.followed_by(Ladder.low_pass_filter(filter_elements, filter_ripple, filter_edge, antenna_load))
+    network = Ladder.linked_tank(tuning_capacitance, tank_coil, link_coil, coupling, coil_q, link_capacitor)
+    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
+    behind = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil))
+    whole = network.followed_by(behind)
     return _told(whole, carrier_frequency, antenna_load)
 
 

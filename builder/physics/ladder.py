@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import zip_longest
 from math import inf, pi
 from typing import Any
 
@@ -118,11 +119,18 @@ class Ladder:
 
     @classmethod
     def linked_tank(
-        cls, tuning: Farad, tank_coil: Henry, link_coil: Henry, coupling: Ratio, coil_q: Ratio = inf
+        cls,
+        tuning: Farad,
+        tank_coil: Henry,
+        link_coil: Henry,
+        coupling: Ratio,
+        coil_q: Ratio = inf,
+        link_capacitor: Farad = 0.0,
     ) -> Ladder:
-        """Parallel tank with a link coil at its cold end."""
+        """Parallel tank with a link coil at its cold end, and a capacitor in series with the link where it has one."""
         link = Element("coupled coils", tank_coil, coil_q, secondary=link_coil, coupling=coupling)
-        return cls((Element("shunt capacitor", tuning), link))
+        behind = (Element("series capacitor", link_capacitor),) if link_capacitor else ()
+        return cls((Element("shunt capacitor", tuning), link, *behind))
 
     @classmethod
     def l_section(cls, shunt_capacitor: Farad, series_coil: Henry, coil_q: Ratio = inf) -> Ladder:
@@ -146,6 +154,17 @@ class Ladder:
             Element("series coil", output_coil, coil_q),
         )
         return cls(tuple(part for part in parts if part.value))
+
+    @classmethod
+    def of_parts(cls, capacitors: Iterable[Farad], coils: Iterable[Henry], coil_q: Ratio = inf) -> Ladder:
+        """Shunt capacitors with series coils between them, a capacitor first; those of no size are left out."""
+        pairs = zip_longest(capacitors, coils, fillvalue=0.0)
+        elements = (
+            element
+            for capacitor, coil in pairs
+            for element in (Element("shunt capacitor", capacitor), Element("series coil", coil, coil_q))
+        )
+        return cls(tuple(element for element in elements if element.value))
 
     @classmethod
     def low_pass_filter(cls, elements_count: Count, ripple: Decibel, edge: Hertz, line: Ohm) -> Ladder:

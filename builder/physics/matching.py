@@ -257,6 +257,89 @@ def settings_for_match(
     return Settings(float(found.tuning), float(found.load))
 
 
+def link_settings_for_match(
+    carrier_frequency: Hertz,
+    tank_coil: Henry,
+    link_coil: Henry,
+    coupling: Ratio,
+    coil_q: Ratio,
+    plate_load: Ohm,
+    antenna_load: Ohm,
+) -> Annotated[Settings, Unit("F", "capacitance")]:
+    """Capacitance across a tank, and in series with its link, that match a plain resistance to the tube; exact.
+
+    Args:
+        carrier_frequency: at which.
+        tank_coil: inductance in use.
+        link_coil: inductance.
+        coupling: of the two coils, 0 to 1.
+        coil_q: unloaded, of both coils.
+        plate_load: wanted by the tube.
+        antenna_load: resistance behind the capacitor of the link.
+
+    Returns:
+        Across the tank (tube included) and in series with the link; of two solutions the larger series capacitor.
+
+    Raises:
+        ValueError: the link is too loosely coupled for this load, or its reactance too small.
+
+    Source: elementary, a quadratic for the reactance of the link circuit
+    """
+    angular = 2 * pi * carrier_frequency
+    tank, loss = angular * tank_coil, angular * tank_coil / coil_q
+    whole = antenna_load + angular * link_coil / coil_q
+    mutual = (angular * coupling) ** 2 * tank_coil * link_coil
+    curve = tank**2 + loss**2 - plate_load * loss
+    rest = curve * whole**2 + mutual * (mutual + 2 * whole * loss - plate_load * whole)
+    inside = (tank * mutual) ** 2 - curve * rest
+    require(curve > 0 and inside >= 0, "the link is too loosely coupled to load the tubes as they ask")
+    higher, lower = ((tank * mutual + sign * inside**0.5) / curve for sign in (1, -1))
+    reactance = higher if higher < angular * link_coil else lower
+    require(reactance < angular * link_coil, "the link has too little reactance for a capacitor to tune out")
+    reflected = mutual / (whole**2 + reactance**2)
+    resistance, branch = reflected * whole + loss, tank - reflected * reactance
+    return Settings(branch / (angular * (resistance**2 + branch**2)), 1 / (angular * (angular * link_coil - reactance)))
+
+
+def link_coupling_for_match(
+    carrier_frequency: Hertz,
+    tank_coil: Henry,
+    link_coil: Henry,
+    coil_q: Ratio,
+    plate_load: Ohm,
+    link_circuit_resistance: Ohm,
+    link_reactance: Ohm,
+) -> Ratio:
+    """Coupling of a tank and its link, as the link stands, that gives the tubes their load at resonance; exact.
+
+    Args:
+        carrier_frequency: at which.
+        tank_coil: inductance in use.
+        link_coil: inductance.
+        coil_q: unloaded, of the tank coil.
+        plate_load: wanted by the tube.
+        link_circuit_resistance: load and loss in the link circuit.
+        link_reactance: whole reactance of the link circuit; zero where it is tuned out.
+
+    Returns:
+        Of two solutions the looser one.
+
+    Raises:
+        ValueError: no coupling gives this load.
+
+    Source: elementary, a quadratic for the square of the mutual reactance
+    """
+    angular = 2 * pi * carrier_frequency
+    tank, loss = angular * tank_coil, angular * tank_coil / coil_q
+    curve = tank**2 + loss**2 - plate_load * loss
+    half = (plate_load - 2 * loss) * link_circuit_resistance / 2 + tank * link_reactance
+    inside = half**2 - curve * (link_circuit_resistance**2 + link_reactance**2)
+    require(curve > 0 and half > 0 and inside >= 0, "no coupling gives the tubes the load that they ask for")
+    coupling = ((half - inside**0.5) / (tank_coil * link_coil)) ** 0.5 / angular
+    require(coupling <= 1, "the link is too small to give the tubes the load that they ask for")
+    return float(coupling)
+
+
 def behind_output_coil(
     carrier_frequency: Hertz, coil_q: Ratio, output_coil: Henry, antenna_resistance: Ohm, antenna_reactance: Ohm
 ) -> Annotated[Any, Unit("ohm", "resistance")]:

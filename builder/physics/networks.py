@@ -232,6 +232,18 @@ def link_mutual(tank_coil: Henry, link_coil: Henry, coupling: Ratio, carrier_fre
     return 2 * pi * carrier_frequency * mutual
 
 
+def link_circuit_reactance(link_coil_reactance: Ohm, link_capacitor_reactance: Ohm) -> Ohm:
+    """What is left of the reactance of a link when the capacitor in series with it has tuned some of it out.
+
+    Args:
+        link_coil_reactance: of the coil of the link.
+        link_capacitor_reactance: size of that of its capacitor; zero without.
+
+    Source: elementary, reactances in series
+    """
+    return link_coil_reactance - link_capacitor_reactance
+
+
 def link_branch_resistance(link_mutual: Ohm, antenna_load: Ohm, link_reactance: Ohm, coil_resistance: Ohm) -> Ohm:
     """Resistance in series with a tank coil: what the link reflects, and the coil's own.
 
@@ -388,6 +400,35 @@ def load_capacitor_voltage(output_power: Watt, antenna_load: Ohm, crest_factor: 
     """
     peak: float = crest_factor * (2 * output_power * antenna_load) ** 0.5
     return peak
+
+
+def series_capacitor_voltage(
+    output_power: Watt, antenna_load: Ohm, capacitor_reactance: Ohm, crest_factor: Ratio
+) -> Volt:
+    """Peak voltage at the crest on a capacitor in series with the load.
+
+    Args:
+        output_power: of the carrier, into the load.
+        antenna_load: resistance in series with it, the lowest that is met.
+        capacitor_reactance: size of its reactance.
+        crest_factor: crest of the envelope over its mean height.
+
+    Source: elementary, the current of the load flows through it
+    """
+    swing: float = (2 * output_power / antenna_load) ** 0.5 * capacitor_reactance
+    return crest_factor * swing
+
+
+def lowest_resistance(antenna_load: Ohm, standing_wave_ratio: Ratio) -> Ohm:
+    """Lowest series resistance among loads of one standing-wave ratio.
+
+    Args:
+        antenna_load: at the middle of the circle.
+        standing_wave_ratio: 1 or more.
+
+    Source: elementary, the end of the circle
+    """
+    return antenna_load / standing_wave_ratio
 
 
 def load_swing(output_power: Watt, antenna_load: Ohm) -> Volt:

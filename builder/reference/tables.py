@@ -333,6 +333,7 @@ class Rules(Entry):
     segments: tuple[Segment, ...]
     spurious: tuple[CitedRow, ...] = ()
     exposure: dict[str, CitedTable] = {}
+    own: bool = False
 
     def power_limit(self, frequency: float, license_class: str) -> PowerLimit | None:
         """The row that limits power at a frequency (hertz): the lowest of those that speak of it."""
@@ -569,7 +570,7 @@ def rule_file(path: Path) -> Rules:
 @cache
 def _rules(path: Path, _changed: int) -> Rules:
     rules: Rules = _load(path, Rules.model_validate)
-    return rules
+    return rules if path.parent == HOME / "rules" else rules.model_copy(update={"own": True})
 
 
 @cache

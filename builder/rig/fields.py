@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Annotated, Any, get_args
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
@@ -56,6 +58,12 @@ def reference_of(field: FieldInfo) -> RefersTo | None:
     """What a field of a model points at; None where it holds something else."""
     direct = next((item for item in field.metadata if isinstance(item, RefersTo)), None)
     return direct or refers_to(field.annotation)
+
+
+@cache
+def references(kind: type[BaseModel]) -> Mapping[str, RefersTo | None]:
+    """What each field of a model points at."""
+    return {name: reference_of(field) for name, field in kind.model_fields.items()}
 
 
 def refuse(message: str) -> PydanticCustomError:

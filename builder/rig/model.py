@@ -8,12 +8,13 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BeforeValidator, InstanceOf
 
-from builder.physics import amplifier, cooling, metering, modulation
+from builder.physics import amplifier, cooling, metering, modulation, waveform
 from builder.quantity import Quantity, parse
 from builder.reference.tables import Rules, rule_file, rule_files, safety_limits
 
 from .fields import (
     AnyPart,
+    AtLeastOne,
     CarrierId,
     Day,
     Frequency,
@@ -355,6 +356,36 @@ class Picture(Model):
     """Who took it."""
 
 
+SQUARE_SOURCE = (
+    ("carrier_frequency", Via("carrier", "frequency")),
+    formula(waveform.source_frequency, harmonic="source_harmonic"),
+    formula(
+        waveform.square_component, "source_component",
+        swing="signal_source_swing", duty="signal_source_duty", harmonic="source_harmonic",
+    ),
+    formula(
+        waveform.square_component_level, "source_component_level",
+        duty="signal_source_duty", harmonic="source_harmonic",
+    ),
+)  # fmt: skip
+"""Values of a rig whose carrier comes from a square wave."""
+
+
+class SignalSource(Model):
+    """An external source of the carrier, such as a digital synthesiser in place of a crystal."""
+
+    what: Text
+    """In words, with how it is coupled."""
+    waveform: Literal["sine", "square"]
+    """Of its output."""
+    duty: Share | None = None
+    """Of a square wave: share of a cycle that the upper level takes."""
+    swing: Voltage | None = None
+    """Of a square wave: from the lower to the upper level."""
+    harmonic: AtLeastOne = 1
+    """Which harmonic the stages behind it pick."""
+
+
 class Rig(Thing):
     """One finished rig."""
 
@@ -382,6 +413,8 @@ class Rig(Thing):
     """What a tag on it says, such as that it must not be used, and why."""
     exciter: Text | None = None
     """What drives it, where that is another rig."""
+    signal_source: SignalSource | None = None
+    """What makes its carrier, where that is no crystal."""
     stages: dict[Id, InstanceOf[Stage]]
     """Stages, each of a kind."""
     networks: dict[Id, Network] = {}
@@ -431,13 +464,17 @@ class Rig(Thing):
             ]
         else:
             links.append(("peak_envelope_power", Via("", "carrier_power")))
+        if self.signal_source and self.signal_source.waveform == "square":
+            links += SQUARE_SOURCE
         return origins(*links)
 
     def derived(self, world: World) -> Mapping[str, Quantity]:
         """Discharge sticks, where they are recorded, and the sidebands of a single-sideband rig."""
         stick = self.safety.ground_stick
         sticks = {} if stick is None else {"discharge_sticks": Quantity(0.0 if stick == "none" else 1.0, "")}
-        return {**sticks, **self._sidebands(world)}
+        source = self.signal_source
+        picked = {} if source is None else {"source_harmonic": Quantity(float(source.harmonic), "")}
+        return {**sticks, **picked, **self._sidebands(world)}
 
     def _sidebands(self, world: World) -> Mapping[str, Quantity]:
         """The sideband that is sent, and nothing on the other side."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 from typing import Any, ClassVar, Literal
 
 from pydantic import model_validator
 
-from builder.physics import coils, harmonics, matching, modulation, networks
+from builder.physics import coils, filters, harmonics, matching, modulation, networks
 from builder.quantity import Quantity
 
 from .fields import (
@@ -32,6 +33,12 @@ CIRCLE_RATIOS = (2.0, 1.5)
 """Standing-wave ratios whose settings are drawn; source: common-practice."""
 MISTUNED = CIRCLE_RATIOS[0]
 """Standing-wave ratio for which settings and voltages are told; source: common-practice."""
+COUNTED = ("first", "second", "third", "fourth", "fifth")
+FILTER_CAPACITORS = tuple(f"filter_{count}_capacitor" for count in COUNTED)
+FILTER_COILS = tuple(f"filter_{count}_coil" for count in COUNTED[:-1])
+SLOTS = (*(name for pair in zip(FILTER_CAPACITORS[:-1], FILTER_COILS, strict=True) for name in pair),
+         FILTER_CAPACITORS[-1])  # fmt: skip
+"""Values of the parts of a filter, from the network to the antenna."""
 AMPLITUDE = frozenset({"A3E"})
 """Emissions whose output is given as carrier and whose crest lies above it."""
 
@@ -45,26 +52,64 @@ class Setting(Model):
     """Capacitance of the loading capacitor."""
 
 
-class LowPass(Model):
-    """A low-pass filter behind the network, made for the impedance of the line."""
+class FilterPart(Model):
+    """One part of a filter, in the order from the network to the antenna."""
 
-    form: Literal["half wave", "Chebyshev"]
+    capacitor: Capacitor | None = None
+    """Across the line."""
+    coil: Coil | None = None
+    """In the line."""
+
+    @model_validator(mode="after")
+    def _one(self) -> FilterPart:
+        if (self.capacitor is None) == (self.coil is None):
+            raise refuse("expected either a capacitor or a coil in each part of a filter")
+        return self
+
+
+class LowPass(Model):
+    """A low-pass filter behind the network, made for the impedance of the line: its design, its parts, or both."""
+
+    form: Literal["half wave", "Chebyshev"] | None = None
     """Half wave: equal pi sections in a row; Chebyshev: equal ripple in the pass band."""
-    elements: Ratio
+    elements: Ratio | None = None
     """Coils and capacitors together: 5 or 9 for one or two half-wave sections, an odd number for Chebyshev."""
-    edge: Frequency
+    edge: Frequency | None = None
     """Where a Chebyshev filter leaves its pass band; for which a half-wave filter is made."""
     ripple: Level | None = None
     """Of a Chebyshev filter, in its pass band."""
+    parts: tuple[FilterPart, ...] = ()
+    """As built: capacitors across the line and coils in it, by turns, at most nine."""
+    coil_q: Ratio | None = None
+    """Unloaded Q of its coils."""
 
     @model_validator(mode="after")
     def _fits(self) -> LowPass:
-        count = self.elements.value
-        if self.form == "half wave" and count not in {5, 9, 13}:
-            raise refuse("a half-wave filter has 5, 9 or 13 elements")
+        stated = (self.form, self.elements, self.edge)
+        if any(stated) != all(stated) or not (self.form or self.parts):
+            raise refuse("a filter has form, elements and edge of its design, or its parts, or both")
+        self._design_fits()
+        coils = [part.coil is not None for part in self.parts]
+        if any(one == other for one, other in pairwise(coils)):
+            raise refuse("the parts of a filter are capacitors and coils by turns")
+        if len(self.slots()) > len(SLOTS) or (self.slots() and self.slots()[-1][0] not in SLOTS):
+            raise refuse("a filter has at most nine parts, and of nine the first is a capacitor")
+        return self
+
+    def _design_fits(self) -> None:
+        count = self.elements.value if self.elements else 0
+        if self.form == "half wave" and count not in {5, 9}:
+            raise refuse("a half-wave filter has 5 or 9 elements")
         if self.form == "Chebyshev" and (count % 2 != 1 or not self.ripple or self.ripple.value <= 0):
             raise refuse("a Chebyshev filter has an odd number of elements and a ripple, such as 0.1 dB")
-        return self
+        if count > len(SLOTS):
+            raise refuse("a filter has at most nine elements")
+
+    def slots(self) -> tuple[tuple[str, str], ...]:
+        """Names of the values of its parts with the parts, in order; a coil may come first."""
+        skipped = 1 if self.parts and self.parts[0].coil else 0
+        names = (*SLOTS, *(f"part {count}" for count in range(len(self.parts))))[skipped:]
+        return tuple(zip(names, (part.capacitor or part.coil or "" for part in self.parts), strict=False))
 
 
 class Network(Thing):
@@ -79,7 +124,7 @@ class Network(Thing):
     coil: Coil
     """Main coil, all of it."""
     loading: Capacitor | None = None
-    """Capacitor on the antenna's side."""
+    """Capacitor on the antenna's side; of a link the one in series with it."""
     second_coil: Coil | None = None
     """Second coil of a pi-L network."""
     link_coil: Coil | None = None
@@ -129,7 +174,7 @@ class Network(Thing):
             found["crest_factor"] = Quantity(1.0, "")
         if self.stray is None:
             found["stray_capacitance"] = Quantity(0.0, "F")
-        return {**found, **self._filter()}
+        return {**found, **dict(self._filter(world))}
 
     def _standing(self, world: World) -> Iterator[tuple[str, Quantity]]:
         if world.carrier in self.taps:
@@ -144,21 +189,35 @@ class Network(Thing):
             fixed = part.value if part and part.least is None else None
             if given or fixed:
                 yield name, given or fixed or Quantity(0.0, "F")
-        if self.form == "L":
+        if self.form == "L" or (self.form == "link" and self.loading is None):
             yield "loading_set", Quantity(0.0, "F")
+            yield "link_capacitor_reactance", Quantity(0.0, "ohm")
         yield "swr_tried", Quantity(MISTUNED, "")
 
-    def _filter(self) -> dict[str, Quantity]:
-        if self.low_pass is None:
-            return {"filter_elements": Quantity(0.0, ""), "filter_ripple": Quantity(0.0, "dB"),
-                    "filter_edge": Quantity(1.0, "Hz")}  # fmt: skip
-        ripple = self.low_pass.ripple if self.low_pass.form == "Chebyshev" else None
-        return {"filter_elements": self.low_pass.elements, "filter_ripple": ripple or Quantity(0.0, "dB"),
-                "filter_edge": self.low_pass.edge}  # fmt: skip
+    def _filter(self, world: World) -> Iterator[tuple[str, Quantity]]:
+        found = self.low_pass
+        if found is None or found.parts:
+            yield from ((name, Quantity(0.0, "F" if name in FILTER_CAPACITORS else "H")) for name in SLOTS)
+        if found is None:
+            return
+        parts = [(name, world.parts[designator]) for name, designator in found.slots()]
+        yield from ((name, part.value) for name, part in parts if part.value)
+        if found.coil_q:
+            yield "filter_coil_q", found.coil_q
+        if found.elements and found.edge:
+            yield "filter_elements", found.elements
+            yield "filter_edge", found.edge
+            yield "filter_ripple", (found.form == "Chebyshev" and found.ripple) or Quantity(0.0, "dB")
+        ratings = [part.voltage for name, part in parts if name in FILTER_CAPACITORS]
+        if ratings and all(ratings):
+            yield "filter_voltage_rating", min((row for row in ratings if row), key=lambda row: row.value)
 
     def origins(self) -> Mapping[str, tuple[Origin, ...]]:
-        """Formulas for the form of the network."""
-        return {**COMMON, **COIL, **FORMS[self.form]}
+        """Formulas for the form of the network, and of the filter behind it."""
+        built = AS_BUILT if self.low_pass and self.low_pass.parts else {}
+        design = DESIGN if self.low_pass and self.low_pass.form else {}
+        tuned_out = LINK_TUNED_OUT if self.form == "link" and self.loading else {}
+        return {**COMMON, **COIL, **FORMS[self.form], **tuned_out, **design, **built}
 
 
 def _winding(coil: Part) -> Iterator[tuple[str, Quantity]]:
@@ -251,9 +310,33 @@ COIL = origins(
     formula(coils.self_resonance, coil_inductance="coil"),
     formula(coils.coil_temperature_rise),
 )  # fmt: skip
+OF_THE_FILTER = {name.removeprefix("filter_"): name for name in SLOTS}
+DESIGN = origins(
+    *solution(filters.filter_design_capacitors, {name.split("_")[1]: name for name in FILTER_CAPACITORS}),
+    *solution(filters.filter_design_coils, {name.split("_")[1]: name for name in FILTER_COILS}),
+)
+AS_BUILT = origins(
+    formula(filters.filter_departure, **OF_THE_FILTER),
+    formula(filters.filter_loss, **OF_THE_FILTER),
+    *solution(
+        filters.filter_input, {"resistance": "filter_resistance", "reactance": "filter_reactance"}, **OF_THE_FILTER,
+    ),
+    formula(filters.filter_swr),
+    *solution(
+        filters.filter_voltages, {count: f"filter_{count}_capacitor_voltage" for count in COUNTED},
+        standing_wave_ratio="swr_tried", **OF_THE_FILTER,
+    ),
+    *solution(
+        filters.filter_currents, {count: f"filter_{count}_coil_current" for count in COUNTED[:-1]},
+        standing_wave_ratio="swr_tried", **OF_THE_FILTER,
+    ),
+    formula(
+        filters.filter_voltage, **{f"{count}_voltage": f"filter_{count}_capacitor_voltage" for count in COUNTED},
+    ),
+)  # fmt: skip
 LADDER = solution(
     harmonics.pi_harmonics, HARMONICS, tuning_capacitance="tuning_needed", load_capacitor="loading_set",
-    coil_q="unloaded_q",
+    coil_q="unloaded_q", **OF_THE_FILTER,
 )  # fmt: skip
 MATCHED = (
     *solution(
@@ -341,16 +424,45 @@ PI_L = origins(
 )  # fmt: skip
 LINK = origins(
     formula(networks.link_mutual, coupling="link_coupling"),
-    formula(networks.coil_reactance, "link_reactance", inductance="link_coil"),
-    formula(networks.link_branch_resistance, "branch_resistance"),
+    formula(networks.coil_reactance, "link_coil_reactance", inductance="link_coil"),
+    formula(networks.capacitor_reactance, "link_capacitor_reactance", capacitance="loading_set"),
+    formula(networks.link_circuit_reactance, "link_reactance"),
+    formula(networks.coil_resistance, "link_coil_resistance", tank_coil="link_coil", coil_q="unloaded_q"),
+    formula(
+        networks.output_branch_resistance, "link_circuit_resistance", output_coil_resistance="link_coil_resistance",
+    ),
+    formula(networks.link_branch_resistance, "branch_resistance", antenna_load="link_circuit_resistance"),
     formula(networks.coil_reactance, "tank_reactance", inductance="tank_coil"),
-    formula(networks.link_branch_reactance, "branch_reactance"),
-    formula(networks.network_efficiency),
+    formula(networks.link_branch_reactance, "branch_reactance", antenna_load="link_circuit_resistance"),
+    formula(networks.network_efficiency, "tank_coil_efficiency"),
+    formula(networks.output_coil_efficiency, output_coil_resistance="link_coil_resistance"),
+    formula(networks.joined_efficiency, "network_efficiency"),
+    formula(matching.link_coupling_for_match, "coupling_for_match", coil_q="unloaded_q"),
+    formula(networks.output_coil_current, "link_current"),
     *solution(
         harmonics.link_harmonics, HARMONICS, tuning_capacitance="tuning_needed", coupling="link_coupling",
-        coil_q="unloaded_q",
+        coil_q="unloaded_q", link_capacitor="loading_set", **OF_THE_FILTER,
     ),
 )  # fmt: skip
+LINK_TUNED_OUT = origins(
+    *solution(
+        matching.link_settings_for_match, {"tuning": "tuning_for_match", "load": "loading_for_match"},
+        coil_q="unloaded_q", coupling="link_coupling",
+    ),
+    formula(
+        networks.tune_capacitor_needed, "tune_for_match",
+        tuning_needed="tuning_for_match", output_capacitance="plate_capacitance",
+    ),
+    formula(
+        networks.series_capacitor_voltage, "loading_voltage", capacitor_reactance="link_capacitor_reactance",
+    ),
+    formula(networks.lowest_resistance, "loading_resistance_least", standing_wave_ratio="swr_tried"),
+    formula(
+        networks.series_capacitor_voltage, "loading_voltage_mismatched",
+        antenna_load="loading_resistance_least", capacitor_reactance="link_capacitor_reactance",
+    ),
+)  # fmt: skip
+"""What a capacitor in series with the link adds."""
 L_SECTION = origins(
     formula(networks.end_q, "load_q", end_load="antenna_load", end_capacitor="loading_set"),
     formula(networks.pi_branch_resistance, "branch_resistance"),

@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 from builder.quantity import Quantity
 from builder.reference.tables import Facts, Rules
 
-from .fields import Model, RefersTo, reference_of
+from .fields import Model, RefersTo, references
 from .part import Part
 
 Path = tuple[str | int, ...]
@@ -154,13 +154,11 @@ def origins(*items: Formula | tuple[str, Via | Total | Back | Usual]) -> dict[st
 
 def fields_of(model: Model, path: Path = ()) -> Iterator[tuple[Path, Any, RefersTo | None]]:
     """Every field that is set, as its path in the file, its value and what it refers to."""
+    refers = references(type(model))
     for name, field in type(model).model_fields.items():
         value = getattr(model, name)
-        if value is None:
-            continue
-        here = (*path, field.alias or name)
-        refers = reference_of(field)
-        yield from _inside(value, here, refers)
+        if value is not None:
+            yield from _inside(value, (*path, field.alias or name), refers[name])
 
 
 def _inside(value: Any, path: Path, refers: RefersTo | None) -> Iterator[tuple[Path, Any, RefersTo | None]]:

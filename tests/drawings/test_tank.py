@@ -39,7 +39,7 @@ def test_levels_tell_watts_level_need_and_margin(examinations):
 
 
 def test_an_exciter_begins_the_chain(examinations):
-    assert shown(examinations["kestrel"], "levels").count("exciter") == 1
+    assert shown(examinations["kestrel"], "levels").count("Exciter") == 1
 
 
 def test_nothing_is_drawn_of_a_network_that_is_not_known(small):

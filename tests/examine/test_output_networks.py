@@ -7,7 +7,9 @@ import pytest
 
 from builder.account.figures import performance
 from builder.account.levels import steps
-from builder.account.tuning import by_carrier, channels, tuning_chart
+from builder.account.tuning import by_carrier, channels, filter_parts, tuning_chart
+from builder.drawings.drawing import Medium, plans
+from builder.drawings.tank import ladder as drawn_ladder
 from builder.examination.judge import Verdict
 from builder.examination.value import Missing, Origin
 from builder.physics import matching
@@ -112,11 +114,78 @@ def test_a_filter_brings_the_harmonics_down(tank):
     assert finding(tank.examine(), "second harmonic", "a").verdict is Verdict.WITHIN
 
 
+FILTER = {
+    "form": "Chebyshev", "elements": "5", "edge": "9 MHz", "ripple": "0.01 dB", "coil q": "150",
+    "parts": [{"capacitor": "C31"}, {"coil": "L31"}, {"capacitor": "C32"}, {"coil": "L32"}, {"capacitor": "C33"}],
+}  # fmt: skip
+FILTER_PARTS = {
+    "C31": {"what": "filter", "value": "270 pF", "voltage": "500 V"},
+    "C32": {"what": "filter", "value": "560 pF", "voltage": "500 V"},
+    "C33": {"what": "filter", "value": "270 pF", "voltage": "500 V"},
+    "L31": {"what": "filter", "value": "1.15 uH"}, "L32": {"what": "filter", "value": "1.15 uH"},
+}  # fmt: skip
+
+
+@pytest.fixture
+def filtered(tank):
+    """The complete network with a filter of listed parts behind it."""
+    tank.rig["networks"]["tank"]["low pass"] = copy.deepcopy(FILTER)
+    tank.rig["parts"] |= copy.deepcopy(FILTER_PARTS)
+    return tank
+
+
+def test_a_filter_of_parts_is_its_ladder(filtered):
+    found = filtered.examine()
+    ladder = Ladder.of_parts((270e-12, 560e-12, 270e-12), (1.15e-6, 1.15e-6), 150.0)
+    assert complex(number(found, "filter_resistance"), number(found, "filter_reactance")) == pytest.approx(
+        complex(ladder.input_impedance(7.29e6, 50.0)[0])
+    )
+    whole = Ladder.pi(number(found, "tuning_needed"), 2.6e-6, 990e-12, 230.0).followed_by(
+        Ladder.of_parts((270e-12, 560e-12, 270e-12), (1.15e-6, 1.15e-6))
+    )
+    assert number(found, "second_harmonic") == pytest.approx(whole.harmonic_attenuation(7.29e6, 50.0)[1])
+    titles = ("filter loss", "SWR into the filter", "filter capacitor voltage", "filter parts")
+    assert {title: finding(found, title).verdict for title in titles} == dict.fromkeys(titles, Verdict.WITHIN)
+
+
+def test_parts_of_a_filter_stand_beside_their_design(filtered):
+    heads, rows = filter_parts(filtered.examine(), "tank")
+    assert heads == ("part", "as built", "design", "bears at the crest")
+    assert [row[0] for row in rows] == ["C31", "L31", "C32", "L32", "C33"]
+    assert rows[0][1:3] == ("270 pF", "267 pF")
+    assert rows[0][3].endswith(" V")
+    assert rows[1][3].endswith(" A")
+
+
+def test_a_filter_without_design_or_ratings_leaves_that_open(filtered):
+    own = filtered.rig["networks"]["tank"]["low pass"]
+    for field in ("form", "elements", "edge", "ripple", "coil q"):
+        del own[field]
+    del filtered.rig["parts"]["C32"]["voltage"]
+    found = filtered.examine()
+    assert isinstance(found.sheet("networks.tank")["filter_departure"], Missing)
+    assert not [row for row in found.findings if row.check.title == "filter parts"]
+    assert finding(found, "filter capacitor voltage").verdict is Verdict.NOT_SHOWN
+    assert finding(found, "filter loss").verdict is Verdict.NOT_SHOWN
+    assert {row[2] for row in filter_parts(found, "tank")[1]} == {"\N{EN DASH}"}
+    assert finding(found, "second harmonic", "a").verdict is Verdict.WITHIN
+
+
+def test_a_network_without_listed_parts_has_no_table_of_them(tank):
+    assert filter_parts(tank.examine(), "tank") == ((), ())
+
+
 @pytest.mark.parametrize(
     ("given", "told"),
     [
-        ({"form": "half wave", "elements": "4", "edge": "7 MHz"}, "a half-wave filter has 5, 9 or 13 elements"),
+        ({"form": "half wave", "elements": "4", "edge": "7 MHz"}, "a half-wave filter has 5 or 9 elements"),
         ({"form": "Chebyshev", "elements": "5", "edge": "9 MHz"}, "an odd number of elements and a ripple"),
+        ({"form": "Chebyshev", "elements": "11", "edge": "9 MHz", "ripple": "0.1 dB"}, "at most nine elements"),
+        ({"form": "Chebyshev", "elements": "5", "ripple": "0.1 dB"}, "form, elements and edge of its design"),
+        ({"coil q": "200"}, "or its parts, or both"),
+        ({"parts": [{"coil": "L31"}, {"coil": "L32"}]}, "capacitors and coils by turns"),
+        ({"parts": [{"capacitor": "C31", "coil": "L31"}]}, "either a capacitor or a coil"),
+        ({"parts": [{"capacitor": "C31"} if at % 2 else {"coil": "L31"} for at in range(10)]}, "at most nine parts"),
     ],
 )
 def test_a_filter_that_cannot_be_is_refused(tank, given, told):
@@ -157,17 +226,62 @@ def test_a_pi_l_network_is_its_ladder(tank):
     assert number(found, "loading_swing") == pytest.approx(voltages[2], rel=0.02)
 
 
-def test_a_link_is_its_ladder(tank):
+@pytest.fixture
+def linked(tank):
+    """The small rig with a tank and a link that a capacitor tunes out."""
     own = tank.rig["networks"]["tank"]
+    own |= {"form": "link", "link coil": "L9", "link coupling": "45 %"}
+    own["settings"] = {"a": {"tune": "160 pF", "loading": "450 pF"}}
+    tank.rig["parts"]["L9"]["value"] = "1.2 uH"
+    return tank
+
+
+def test_a_link_is_its_ladder(linked):
+    own = linked.rig["networks"]["tank"]
     for field in ("loading", "settings"):
         del own[field]
-    own |= {"form": "link", "link coil": "L9", "link coupling": "40 %"}
-    found = tank.examine()
-    tuning = number(found, "tuning_needed")
-    ladder = Ladder.linked_tank(tuning, 2.6e-6, 0.4e-6, 0.4)
-    seen = complex(ladder.input_impedance(7.29e6, 50.0)[0])
-    assert abs(seen) == pytest.approx(number(found, "load_presented"), rel=0.3)
-    assert isinstance(found.sheet("networks.tank")["second_harmonic"].nominal, float)
+    found = linked.examine()
+    ladder = Ladder.linked_tank(number(found, "tuning_needed"), 2.6e-6, 1.2e-6, 0.45, 230.0)
+    assert complex(ladder.input_impedance(7.29e6, 50.0)[0]) == pytest.approx(number(found, "load_presented"))
+    assert number(found, "network_efficiency") == pytest.approx(float(ladder.efficiency(7.29e6, 50.0)[0]))
+    assert number(found, "second_harmonic") == pytest.approx(ladder.harmonic_attenuation(7.29e6, 50.0)[1])
+    assert found.value("networks.tank", "loading_for_match") is None
+
+
+def test_a_link_with_its_capacitor_is_its_ladder(linked):
+    found = linked.examine()
+    ladder = Ladder.linked_tank(number(found, "tuning_needed"), 2.6e-6, 1.2e-6, 0.45, 230.0, 450e-12)
+    assert complex(ladder.input_impedance(7.29e6, 50.0)[0]) == pytest.approx(number(found, "load_presented"))
+    assert number(found, "network_efficiency") == pytest.approx(float(ladder.efficiency(7.29e6, 50.0)[0]))
+    voltages, currents = ladder.stresses(7.29e6, 50.0, 79.0, 2.0)
+    assert number(found, "loading_voltage") == pytest.approx(voltages[2])
+    assert number(found, "link_current") == pytest.approx(currents[2])
+    assert number(found, "loading_voltage_mismatched") == pytest.approx(2**0.5 * voltages[2])
+
+
+def test_drawings_take_link_and_filter_as_they_are(linked):
+    linked.rig["networks"]["tank"]["low pass"] = copy.deepcopy(FILTER)
+    linked.rig["parts"] |= copy.deepcopy(FILTER_PARTS)
+    found = linked.examine()
+    parts = Ladder.of_parts((270e-12, 560e-12, 270e-12), (1.15e-6, 1.15e-6))
+    tank = Ladder.linked_tank(number(found, "tuning_needed"), 2.6e-6, 1.2e-6, 0.45, 230.0, 450e-12)
+    assert drawn_ladder(found, "networks.tank") == tank.followed_by(parts)
+    drawn = plans(found)
+    assert "response-tank" in drawn
+    circuit = drawn["fragment-stages-pa"].make(Medium.PAGE).svg
+    assert all(f">{designator}<" in circuit for designator in ("C31", "L31", "C32", "L32", "C33", "C22"))
+
+
+def test_a_link_is_set_and_judged_like_a_pi(linked):
+    found = linked.examine()
+    wanted = matching.link_settings_for_match(7.29e6, 2.6e-6, 1.2e-6, 0.45, 230.0, number(found, "plate_load"), 50.0)
+    assert number(found, "loading_for_match") == pytest.approx(wanted.load)
+    assert number(found, "tune_for_match") == pytest.approx(wanted.tuning - 25e-12)
+    judged = {row.check.title: row.verdict for row in found.findings_on("networks.tank") if row.carrier != "b"}
+    asked = ("loaded Q", "load presented", "tuning as set", "tuning range", "loading range", "coupling of the link")
+    assert not [title for title in asked if judged[title] is Verdict.NOT_SHOWN]
+    assert "loading at two to one" not in judged
+    assert "coupling for a match" in tuning_chart(found)[0]
 
 
 def test_an_l_network_has_no_loading(tank):
@@ -223,7 +337,7 @@ def test_tables_tell_every_carrier(tank):
     assert {"loaded Q", "load presented"} <= set(heads)
     assert len(rows) == 2
     heads, rows = tuning_chart(found)
-    assert heads[2:] == ("plate tune", "tuning capacitor for a match", "loading capacitor for a match")
+    assert heads[2:] == ("PLATE TUNE", "tuning capacitor for a match", "loading capacitor for a match")
     assert rows[0][3].endswith(" pF")
     heads, rows = channels(found)
     assert rows[0][:4] == ("a", "7.290 MHz", "Y1", "50 ppm")

@@ -250,3 +250,5 @@ def test_a_bare_rule_table_is_enough_for_every_page(small, tmp_path):
     small.station["rules"] = "xx"
     small.write()
     assert main(["render", "--content", str(small.folder), "--out", str(tmp_path / "pages")]) == 0
+    for page in ("station", "exposure", "out-of-date"):
+        assert "own tables" in (tmp_path / f"pages/{page}.md").read_text(encoding="utf-8"), page

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from builder.account import safety
 from builder.examine import examine
+from builder.papers import chapters
 from builder.papers.paper import PAPERS, drawn, papers
 from builder.rig.load import load
 
@@ -271,3 +272,24 @@ def test_the_papers_tell_the_same_figures_as_the_examination(rig):
     text = words(files["hand-off.pdf"])
     for finding in examination.findings:
         assert finding.value_text in text, finding.id
+
+
+def test_the_hand_off_has_the_settings_of_every_carrier():
+    examination, files = demo_papers("heron")
+    (told,) = chapters.output_network(examination, no_drawing)
+    assert told["carriers"] == ["carrier", "7.290 MHz", "7.285 MHz", "7.297 MHz"]
+    assert {len(row) for row in told["settings"]} == {4}
+    assert [row[0] for row in told["filter"]] == ["C23", "L8", "C24", "L9", "C25"]
+    whole = words(files["hand-off.pdf"])
+    assert "From carrier to carrier" in whole
+    assert "Low-pass filter, from network to antenna" in whole
+
+
+def test_a_rig_without_network_says_so(small):
+    small.rig["networks"] = {}
+    del small.rig["stages"]["pa"]["output"]["network"]
+    content = small.load()
+    examination = examine(content, content.rigs[0])
+    assert chapters.output_network(examination, no_drawing) == []
+    whole = words(by_name(content, examination)["hand-off.pdf"])
+    assert "Output network: not recorded" in whole

@@ -7,12 +7,24 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from builder.physics import harmonics, matching, networks
+from builder.physics import filters, harmonics, matching, networks
 from builder.physics.ladder import Ladder
 
 MHZ = 1e6
 HERON = (7.29 * MHZ, 2.6e-6, 230.0, 1180.0, 50.0)
 KESTREL = (3.79 * MHZ, 9.8e-6, 250.0, 2200.0, 50.0)
+
+NO_FILTER = (0.0,) * 9
+FILTER = ((390e-12, 680e-12, 390e-12), (1.2e-6, 1.2e-6))
+"""Capacitors and coils of a filter as built."""
+
+
+def slots(capacitors, coils):
+    return (*capacitors, *(0.0,) * (5 - len(capacitors)), *coils, *(0.0,) * (4 - len(coils)))
+
+
+def designed(*design):
+    return (*filters.filter_design_capacitors(*design, 50.0), *filters.filter_design_coils(*design, 50.0))
 
 
 def presented(settings, inputs, output_coil, load):
@@ -103,14 +115,100 @@ def test_a_chebyshev_filter_keeps_its_ripple():
 
 def test_a_filter_helps_and_no_more_is_told_than_strays_allow():
     pi = (215e-12, 2.6e-6, 990e-12, 0.0, 230.0, 50.0, 7.29 * MHZ)
-    plain = harmonics.pi_harmonics(*pi, 0, 0.0, 1.0)
-    helped = harmonics.pi_harmonics(*pi, 5, 0.1, 9 * MHZ)
+    plain = harmonics.pi_harmonics(*pi, *NO_FILTER)
+    helped = harmonics.pi_harmonics(*pi, *designed(5, 0.1, 9 * MHZ))
     assert helped.second > plain.second + 20
     assert max(helped) == harmonics.MOST_TOLD
     assert list(plain) == sorted(plain)
 
 
 def test_a_second_coil_weakens_harmonics():
-    pi = harmonics.pi_harmonics(240e-12, 9.8e-6, 985e-12, 0.0, 250.0, 300.0, 3.79 * MHZ, 0, 0.0, 1.0)
-    pi_l = harmonics.pi_harmonics(240e-12, 9.8e-6, 985e-12, 4.7e-6, 250.0, 50.0, 3.79 * MHZ, 0, 0.0, 1.0)
+    pi = harmonics.pi_harmonics(240e-12, 9.8e-6, 985e-12, 0.0, 250.0, 300.0, 3.79 * MHZ, *NO_FILTER)
+    pi_l = harmonics.pi_harmonics(240e-12, 9.8e-6, 985e-12, 4.7e-6, 250.0, 50.0, 3.79 * MHZ, *NO_FILTER)
     assert pi_l.second > pi.second + 5
+
+
+def test_a_filter_of_its_design_parts_is_the_design():
+    found = Ladder.of_parts(*(designed(5, 0.1, 9 * MHZ)[part] for part in (slice(5), slice(5, None))))
+    assert found == Ladder.low_pass_filter(5, 0.1, 9 * MHZ, 50.0)
+    assert filters.filter_departure(*designed(5, 0.1, 9 * MHZ), 5, 0.1, 9 * MHZ, 50.0) == pytest.approx(0.0)
+
+
+def test_a_filter_departs_by_its_worst_part():
+    parts = list(designed(5, 0.1, 9 * MHZ))
+    parts[1] *= 0.9
+    parts[5] *= 1.04
+    assert filters.filter_departure(*parts, 5, 0.1, 9 * MHZ, 50.0) == pytest.approx(0.1)
+    with pytest.raises(ValueError, match="other parts"):
+        filters.filter_departure(*parts, 7, 0.1, 9 * MHZ, 50.0)
+
+
+def test_loss_of_a_filter_is_the_heat_of_its_coils():
+    """Loss against current squared times resistance of each coil, from the currents that the ladder tells."""
+    parts = slots(*FILTER)
+    carrier = 7.29 * MHZ
+    currents = filters.filter_currents(*parts, 150.0, 50.0, carrier, 100.0, 1.0, 1.0)
+    heat = sum(
+        current**2 * 2 * math.pi * carrier * coil / 150.0 for current, coil in zip(currents, FILTER[1], strict=False)
+    )
+    assert filters.filter_loss(*parts, 150.0, 50.0, carrier) == pytest.approx(10 * math.log10(1 + heat / 100.0))
+
+
+def test_input_and_ratio_of_a_filter_agree_with_its_scattering():
+    parts = slots(*FILTER)
+    seen = filters.filter_input(*parts, 150.0, 50.0, 7.29 * MHZ)
+    reflection = abs(Ladder.of_parts(*FILTER, 150.0).scattering(7.29 * MHZ, 50.0)[0, 0, 0])
+    assert filters.filter_swr(*seen, 50.0) == pytest.approx((1 + reflection) / (1 - reflection))
+
+
+def test_the_last_capacitor_has_the_voltage_of_the_worst_load():
+    """Of equal power the highest resistance has the highest voltage: 100 ohm, 100 W, and twice that at the crest."""
+    parts = slots(*FILTER)
+    found = filters.filter_voltages(*parts, 150.0, 50.0, 7.29 * MHZ, 100.0, 2.0, 2.0)
+    assert found.third == pytest.approx(2 * math.sqrt(2 * 100.0 * 100.0))
+    assert found.fourth == found.fifth == 0.0
+    matched = filters.filter_voltages(*parts, 150.0, 50.0, 7.29 * MHZ, 100.0, 1.0, 1.0)
+    assert matched.third == pytest.approx(100.0)
+    assert filters.filter_voltage(*found) == max(found)
+
+
+def test_a_filter_may_begin_with_a_coil():
+    parts = slots((0.0, 700e-12), (1.2e-6, 1.2e-6))
+    found = filters.filter_voltages(*parts, 150.0, 50.0, 7.29 * MHZ, 100.0, 1.0, 1.0)
+    assert found.first == 0.0
+    assert found.second > 0.0
+
+
+LINKED = (7.2 * MHZ, 3e-6, 1.0e-6)
+
+
+@pytest.mark.parametrize("coupling", [0.35, 0.45, 0.55])
+def test_settings_of_a_link_match(coupling):
+    found = matching.link_settings_for_match(*LINKED, coupling, 250.0, 1500.0, 50.0)
+    ladder = Ladder.linked_tank(found.tuning, *LINKED[1:], coupling, 250.0, found.load)
+    assert complex(ladder.input_impedance(LINKED[0], 50.0)[0]) == pytest.approx(1500.0, rel=1e-9)
+
+
+@pytest.mark.parametrize("capacitor", [0.0, 400e-12, 1000e-12])
+def test_the_coupling_that_is_found_gives_the_load(capacitor):
+    angular = 2 * math.pi * LINKED[0]
+    reactance = angular * LINKED[2] - (1 / (angular * capacitor) if capacitor else 0.0)
+    resistance = 50.0 + angular * LINKED[2] / 250.0
+    coupling = matching.link_coupling_for_match(*LINKED, 250.0, 1500.0, resistance, reactance)
+    mutual = networks.link_mutual(*LINKED[1:], coupling, LINKED[0])
+    branch = (
+        networks.link_branch_resistance(mutual, resistance, reactance, angular * LINKED[1] / 250.0),
+        networks.link_branch_reactance(mutual, resistance, reactance, angular * LINKED[1]),
+    )
+    tuning = networks.tuning_needed(*branch, LINKED[0])
+    ladder = Ladder.linked_tank(tuning, *LINKED[1:], coupling, 250.0, capacitor)
+    assert complex(ladder.input_impedance(LINKED[0], 50.0)[0]) == pytest.approx(1500.0, rel=1e-9)
+
+
+def test_a_link_that_cannot_is_told():
+    with pytest.raises(ValueError, match="too loosely"):
+        matching.link_settings_for_match(7.2 * MHZ, 3e-6, 0.1e-6, 0.1, 250.0, 1500.0, 50.0)
+    with pytest.raises(ValueError, match="too little reactance"):
+        matching.link_settings_for_match(7 * MHZ, 2.57e-6, 0.073e-6, 0.98, 17.0, 947.0, 50.0)
+    with pytest.raises(ValueError, match="too small"):
+        matching.link_coupling_for_match(7.2 * MHZ, 3e-6, 0.02e-6, 250.0, 1000.0, 50.0, 0.0)

@@ -11,6 +11,8 @@ from builder.physics import (
     coils,
     cooling,
     exposure,
+    filters,
+    linear,
     matching,
     metering,
     modulation,
@@ -18,6 +20,7 @@ from builder.physics import (
     operating,
     pulse,
     supplies,
+    waveform,
 )
 from builder.physics.tubes import Triode
 from builder.physics.units import Volt, require, unit_of
@@ -29,6 +32,21 @@ REFUSED = [
     (amplifier.plate_dissipation, (10.0, 10.1), "output cannot exceed plate input"),
     (amplifier.plate_dissipation_with_drive, (10.0, 1.0, 11.1), "output cannot exceed plate input and drive together"),
     (amplifier.per_tube, (10.0, 0), "there must be at least one tube"),
+    (
+        matching.link_settings_for_match,
+        (7.2e6, 3e-6, 0.6e-6, 0.02, 300.0, 1500.0, 50.0),
+        "the link is too loosely coupled to load the tubes as they ask",
+    ),
+    (
+        matching.link_coupling_for_match,
+        (7.2e6, 3e-6, 0.6e-6, 300.0, 100.0, 50.0, 0.0),
+        "no coupling gives the tubes the load that they ask for",
+    ),
+    (filters.filter_design_capacitors, (11, 0.1, 9e6, 50.0), "a filter has at most nine elements"),
+    (filters.filter_design_coils, (11, 0.1, 9e6, 50.0), "a filter has at most nine elements"),
+    (filters.filter_departure, (*(1e-10,) * 9, 5, 0.1, 9e6, 50.0), "the design has other parts than the filter"),
+    (waveform.square_component, (3.3, 1.0, 1), "the duty of a square wave lies between 0 and 1"),
+    (waveform.square_component_level, (0.5, 2), "a square wave of this duty does not have this harmonic"),
     (modulation.modulating_impedance, (560.0, 0.0), "the modulated stage draws no current"),
     (modulation.depth_from_current, (0.99,), "antenna current falls under modulation"),
     (modulation.class_b_load, (100.0, 0.0), "the pair draws no plate current"),
@@ -51,6 +69,7 @@ REFUSED = [
     (class_c.peak_plate_current, (0.1, 0.0), "the pulse has no area"),
     (class_c.emission_share, (0.5, 1.0, 0.0), "the heater takes no power"),
     (class_c.ratio_of, (0.004, 0.0), "the model expects none"),
+    (linear.two_tone_current, (0.1, 0.2), "the stage draws less with signal than without"),
     (supplies.load_resistance, (580.0, 0.0), "nothing is drawn from the supply"),
     (supplies.filter_ripple, (60.0, 1.0, 4e-6), "the section must resonate below half the ripple frequency"),
     (

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from builder.quantity import EXAMPLE, SI_SYMBOL, Quantity, article, parse, show
+from builder.quantity import EXAMPLE, SI_SYMBOL, Quantity, article, parse, show, typeset
 
 GOOD = [
     ("600 V", "voltage", 600),
@@ -205,6 +205,29 @@ def test_tolerance_is_an_even_spread(text, half):
 @pytest.mark.parametrize(("value", "unit", "text"), SHOWN)
 def test_shows(value, unit, text):
     assert show(value, unit) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "text"),
+    [
+        (0.01, "F", "10000 µF"), (4.7e-3, "F", "4700 µF"), (270e-6, "F", "270 µF"), (0.5, "ohm", "0.5 Ω"),
+        (0.022, "ohm", "22 mΩ"),
+    ],
+)  # fmt: skip
+def test_no_millifarad_and_no_hundreds_of_milliohms(value, unit, text):
+    """In this trade an old part marked mF holds microfarads."""
+    assert show(value, unit) == text
+
+
+@pytest.mark.parametrize(
+    ("text", "printed"),
+    [
+        ("8 uF", "8 µF"), ("400 mA, 70 ohm", "400 mA, 70 Ω"), ("4.7 kohm", "4.7 kΩ"), ("2200 uS", "2200 µS"),
+        ("-8.5 V", "\u22128.5 V"), ("4-250A", "4-250A"), ("9-pin", "9-pin"), ("3900 pF", "3900 pF"), ("", ""),
+    ],
+)  # fmt: skip
+def test_text_is_typeset(text, printed):
+    assert typeset(text) == printed
 
 
 def test_frequencies_keep_three_decimals():

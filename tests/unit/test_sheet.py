@@ -195,6 +195,7 @@ def test_references_are_followed(small):
         (7.29e6, "Hz", "7.290 MHz"),
         (math.inf, "s", "without end"),
         (0.756, "%", "75.6 %"),
+        (ufloat(3.47e-3, 16e-3), "W", "3.47 mW ± 31 mW"),
     ],
 )
 def test_numbers_with_their_band(number, unit, text):

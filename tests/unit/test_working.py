@@ -104,10 +104,11 @@ SEARCHES = {
     "harmonics.pi_harmonic_attenuation", "matching.pi_settings", "matching.pi_tuning_range",
     "matching.settings_on_circle", "matching.behind_output_coil", "coils.solenoid_inductance",
     "matching.settings_for_match", "matching.pi_tuning_setting", "matching.pi_load_setting",
-    "matching.mismatched_loads", "network_design.butterworth_prototype",
+    "matching.mismatched_loads", "matching.link_settings_for_match", "matching.link_coupling_for_match",
+    "network_design.butterworth_prototype",
 }  # fmt: skip
 """Searches and tables, whose working is their source."""
-SOLVING = {"operating", "tubes", "pulse", "envelope", "harmonics"}
+SOLVING = {"operating", "tubes", "pulse", "envelope", "harmonics", "filters"}
 """Modules of integrals over a cycle and of solutions by trial, which no line of arithmetic can show."""
 
 

@@ -24,7 +24,7 @@ from builder.rig.heating import (
     WITHOUT_SCREEN,
     HeaterWinding,
 )
-from builder.rig.model import Carrier, Meter, Rig, Station
+from builder.rig.model import SQUARE_SOURCE, Carrier, Meter, Rig, Station
 from builder.rig.operating import class_c_items
 from builder.rig.stage import STAGE_KINDS, Stage
 from builder.rig.supply import CAPACITOR_INPUT, CHOKE_INPUT, COMMON, HALF_WAVE, INVERSE, Supply
@@ -48,6 +48,7 @@ NOT_VALUES = {
 }
 """Quantities of a file that no value is made of, and what becomes of them instead."""
 TABLES = {
+    "square source": origins(*SQUARE_SOURCE), "filter by design": rf.DESIGN, "filter as built": rf.AS_BUILT,
     "supply": COMMON, "choke input": CHOKE_INPUT, "capacitor input": CAPACITOR_INPUT, "half wave": HALF_WAVE,
     **{f"inverse {name}": table for name, table in INVERSE.items()},
     "carrier": Carrier.origins_of_kind, "station": Station.origins_of_kind, "winding": HeaterWinding.origins_of_kind,
@@ -56,6 +57,7 @@ TABLES = {
     "heat with screen": origins(*WITH_SCREEN), "heat without screen": origins(*WITHOUT_SCREEN),
     **{kind: cls.origins_of_kind for kind, cls in STAGE_KINDS.items()},
     "network": rf.COMMON, "network coil": rf.COIL, **{f"{form} network": rows for form, rows in rf.FORMS.items()},
+    "link tuned out": rf.LINK_TUNED_OUT,
     "modulated final": STAGE_KINDS["rf power"].modulated_origins,
 }  # fmt: skip
 

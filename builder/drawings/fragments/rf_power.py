@@ -45,7 +45,7 @@ def output(s: StageSchematic, joint: Point) -> None:
     s.wire((5.9, y), (7.0, y))
     end = network(s, (7.0, y))
     if s.stage.output.safety_choke:
-        s.wire(end, (end[0] + 1.7, y))
-        end = (end[0] + 1.7, y)
+        s.wire(end, (end[0] + 2.0, y))
+        end = (end[0] + 2.0, y)
         hang(s, "choke", s.stage.output.safety_choke, end)
     piece.output_port(s, (end[0] + 1.5, y), end)

@@ -80,7 +80,7 @@ def capacitor(s: SupplySchematic, x: float, section: Section) -> float:
             s.part("resistor", section.equaliser, (beside, top), (beside, foot))
             s.wire((beside, foot), (at, foot))
             s.dot(*(((at, top),) if index else ()), (at, foot))
-    end = at + (2.8 if section.equaliser else 1.7)
+    end = at + (2.8 if section.equaliser else 2.2)
     s.wire((at, RAIL), (end, RAIL))
     return end
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from builder.physics import amplifier, class_c
+from builder.physics import amplifier, class_c, linear
 from builder.rig.fields import Coil, Current, Model, Power, YesNo
 from builder.rig.operating import CARRIER_ONLY, LINEAR_ANGLE, PULSE
 from builder.rig.stage import BIAS_FORMULAS, OUTPUT_FORMULAS, PLATE_FORMULAS, Plate, TubeStage
@@ -41,6 +41,9 @@ class CathodeDriven(TubeStage, kind="cathode driven"):
         ("carrier_frequency", Via("carrier", "frequency")),
         ("idle_current", Via("", "plate_idle")),
         formula(class_c.idle_dissipation),
+        formula(linear.two_tone_current),
+        formula(linear.two_tone_power),
+        formula(linear.two_tone_dissipation),
         ("half_angle", LINEAR_ANGLE),
         *PULSE,
         *CARRIER_ONLY,

@@ -1,0 +1,348 @@
+"""A low-pass filter as built, from its own parts: loss, what it shows to the network, what its parts bear."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, NamedTuple
+
+import numpy as np
+
+from .ladder import Ladder
+from .matching import mismatched_loads
+from .units import Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Unit, Volt, Watt, require
+
+CIRCLE_POINTS = 24
+"""Loads that are tried round a circle of equal standing-wave ratio, which holds the worst within a per cent."""
+
+MOST_ELEMENTS = 9
+"""Parts of the longest filter; beyond them the loss of the coils outweighs what they add; source: common-practice."""
+
+
+class Capacitors(NamedTuple):
+    """One number for each shunt capacitor of a filter, zero where there is none."""
+
+    first: float
+    second: float
+    third: float
+    fourth: float
+    fifth: float
+
+
+class Coils(NamedTuple):
+    """One number for each series coil of a filter, zero where there is none."""
+
+    first: float
+    second: float
+    third: float
+    fourth: float
+
+
+class Input(NamedTuple):
+    """What a filter shows to the network."""
+
+    resistance: float
+    reactance: float
+
+
+def filter_design_capacitors(
+    filter_elements: Count, filter_ripple: Decibel, filter_edge: Hertz, antenna_load: Ohm
+) -> Annotated[Capacitors, Unit("F", "capacitance")]:
+    """Shunt capacitors of a Chebyshev filter, or of a half-wave filter where there is no ripple.
+
+    Args:
+        filter_elements: capacitors and coils together, at most nine.
+        filter_ripple: of a Chebyshev filter; zero for a half-wave filter.
+        filter_edge: where a Chebyshev filter has its edge, or for which a half-wave filter is made.
+        antenna_load: resistance of the line.
+
+    Raises:
+        ValueError: too many elements.
+
+    Source: elementary, prototypes scaled to the line
+    """
+    require(filter_elements <= MOST_ELEMENTS, "a filter has at most nine elements")
+    values = _design(filter_elements, filter_ripple, filter_edge, antenna_load)[::2]
+    return Capacitors(*values, *(0.0,) * (5 - len(values)))
+
+
+def filter_design_coils(
+    filter_elements: Count, filter_ripple: Decibel, filter_edge: Hertz, antenna_load: Ohm
+) -> Annotated[Coils, Unit("H", "inductance")]:
+    """Series coils of a Chebyshev filter, or of a half-wave filter where there is no ripple.
+
+    Args:
+        filter_elements: capacitors and coils together, at most nine.
+        filter_ripple: of a Chebyshev filter; zero for a half-wave filter.
+        filter_edge: where a Chebyshev filter has its edge, or for which a half-wave filter is made.
+        antenna_load: resistance of the line.
+
+    Raises:
+        ValueError: too many elements.
+
+    Source: elementary, prototypes scaled to the line
+    """
+    require(filter_elements <= MOST_ELEMENTS, "a filter has at most nine elements")
+    values = _design(filter_elements, filter_ripple, filter_edge, antenna_load)[1::2]
+    return Coils(*values, *(0.0,) * (4 - len(values)))
+
+
+def _design(filter_elements: Count, filter_ripple: Decibel, filter_edge: Hertz, antenna_load: Ohm) -> list[float]:
+    found = Ladder.low_pass_filter(filter_elements, filter_ripple, filter_edge, antenna_load)
+    return [float(element.value) for element in found.elements]
+
+
+def filter_departure(  # noqa: PLR0913, PLR0917 - every part of a filter and its design
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
+    filter_elements: Count,
+    filter_ripple: Decibel,
+    filter_edge: Hertz,
+    antenna_load: Ohm,
+) -> Ratio:
+    """Farthest that a part of a filter is from its design, as a share of the design.
+
+    Args:
+        first_capacitor: nearest the network.
+        second_capacitor: behind the first coil; zero where there is none, as for all others.
+        third_capacitor: behind the second coil.
+        fourth_capacitor: behind the third coil.
+        fifth_capacitor: behind the fourth coil.
+        first_coil: behind the first capacitor.
+        second_coil: behind the second capacitor.
+        third_coil: behind the third capacitor.
+        fourth_coil: behind the fourth capacitor.
+        filter_elements: of the design.
+        filter_ripple: of a Chebyshev filter; zero for a half-wave filter.
+        filter_edge: where a Chebyshev filter has its edge, or for which a half-wave filter is made.
+        antenna_load: resistance of the line.
+
+    Raises:
+        ValueError: the design has other parts than the filter.
+
+    Source: elementary, part over design less one
+    """
+    design = (filter_elements, filter_ripple, filter_edge, antenna_load)
+    wanted = np.array([*filter_design_capacitors(*design), *filter_design_coils(*design)])
+    built = np.array([
+        first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor,
+        first_coil, second_coil, third_coil, fourth_coil,
+    ])  # fmt: skip
+    require(bool(np.all((built > 0) == (wanted > 0))), "the design has other parts than the filter")
+    there = wanted > 0
+    return float(np.max(np.abs(built[there] / wanted[there] - 1)))
+
+
+def filter_loss(  # noqa: PLR0913, PLR0917 - every part of a filter
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
+    filter_coil_q: Ratio,
+    antenna_load: Ohm,
+    carrier_frequency: Hertz,
+) -> Decibel:
+    """Power that goes into a filter over power that comes out of it: what its coils turn into heat.
+
+    Args:
+        first_capacitor: nearest the network.
+        second_capacitor: behind the first coil; zero where there is none, as for all others.
+        third_capacitor: behind the second coil.
+        fourth_capacitor: behind the third coil.
+        fifth_capacitor: behind the fourth coil.
+        first_coil: behind the first capacitor.
+        second_coil: behind the second capacitor.
+        third_coil: behind the third capacitor.
+        fourth_coil: behind the fourth capacitor.
+        filter_coil_q: unloaded, of its coils.
+        antenna_load: resistance at its output.
+        carrier_frequency: at which.
+
+    Source: elementary, chain matrices of two-ports
+    """
+    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
+    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil), filter_coil_q)
+    return float(-10 * np.log10(whole.efficiency(carrier_frequency, antenna_load)[0]))
+
+
+def filter_input(  # noqa: PLR0913, PLR0917 - every part of a filter
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
+    filter_coil_q: Ratio,
+    antenna_load: Ohm,
+    carrier_frequency: Hertz,
+) -> Annotated[Input, Unit("ohm", "resistance")]:
+    """Resistance and reactance, in series, that a filter shows to the network before it.
+
+    Args:
+        first_capacitor: nearest the network.
+        second_capacitor: behind the first coil; zero where there is none, as for all others.
+        third_capacitor: behind the second coil.
+        fourth_capacitor: behind the third coil.
+        fifth_capacitor: behind the fourth coil.
+        first_coil: behind the first capacitor.
+        second_coil: behind the second capacitor.
+        third_coil: behind the third capacitor.
+        fourth_coil: behind the fourth capacitor.
+        filter_coil_q: unloaded, of its coils.
+        antenna_load: resistance at its output.
+        carrier_frequency: at which.
+
+    Source: elementary, chain matrices of two-ports
+    """
+    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
+    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil), filter_coil_q)
+    seen = complex(whole.input_impedance(carrier_frequency, antenna_load)[0])
+    return Input(seen.real, seen.imag)
+
+
+def filter_swr(filter_resistance: Ohm, filter_reactance: Ohm, antenna_load: Ohm) -> Ratio:
+    """Standing-wave ratio of what a filter shows, on a line of the resistance that it is made for.
+
+    Args:
+        filter_resistance: of its input, in series form.
+        filter_reactance: of its input, in series form.
+        antenna_load: resistance of the line, above zero.
+
+    Source: elementary, reflection coefficient and standing-wave ratio
+    """
+    far = ((filter_resistance + antenna_load) ** 2 + filter_reactance**2) ** 0.5
+    near = ((filter_resistance - antenna_load) ** 2 + filter_reactance**2) ** 0.5
+    ratio: float = (far + near) / (far - near)
+    return ratio
+
+
+def filter_voltages(  # noqa: PLR0913, PLR0917 - every part of a filter
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
+    filter_coil_q: Ratio,
+    antenna_load: Ohm,
+    carrier_frequency: Hertz,
+    output_power: Watt,
+    crest_factor: Ratio,
+    standing_wave_ratio: Ratio,
+) -> Annotated[Capacitors, Unit("V", "voltage")]:
+    """Highest peak voltage on each capacitor of a filter at the crest, the power in the load being the same.
+
+    Args:
+        first_capacitor: nearest the network.
+        second_capacitor: behind the first coil; zero where there is none, as for all others.
+        third_capacitor: behind the second coil.
+        fourth_capacitor: behind the third coil.
+        fifth_capacitor: behind the fourth coil.
+        first_coil: behind the first capacitor.
+        second_coil: behind the second capacitor.
+        third_coil: behind the third capacitor.
+        fourth_coil: behind the fourth capacitor.
+        filter_coil_q: unloaded, of its coils.
+        antenna_load: resistance of the line.
+        carrier_frequency: at which.
+        output_power: of the carrier, into the load.
+        crest_factor: crest of the envelope over its mean height.
+        standing_wave_ratio: of the loads among which the worst is looked for; 1 for a matched line.
+
+    Source: elementary, chain matrices of two-ports
+    """
+    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
+    coils = (first_coil, second_coil, third_coil, fourth_coil)
+    whole = Ladder.of_parts(capacitors, coils, filter_coil_q)
+    found = _worst(whole, antenna_load, carrier_frequency, output_power, standing_wave_ratio)[0]
+    taken = iter(found[[element.kind == "shunt capacitor" for element in whole.elements]])
+    return Capacitors(*(crest_factor * float(next(taken)) if size else 0.0 for size in capacitors))
+
+
+def filter_currents(  # noqa: PLR0913, PLR0917 - every part of a filter
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
+    filter_coil_q: Ratio,
+    antenna_load: Ohm,
+    carrier_frequency: Hertz,
+    output_power: Watt,
+    crest_factor: Ratio,
+    standing_wave_ratio: Ratio,
+) -> Annotated[Coils, Unit("A", "current")]:
+    """Highest effective current in each coil of a filter at the crest, the power in the load being the same.
+
+    Args:
+        first_capacitor: nearest the network.
+        second_capacitor: behind the first coil; zero where there is none, as for all others.
+        third_capacitor: behind the second coil.
+        fourth_capacitor: behind the third coil.
+        fifth_capacitor: behind the fourth coil.
+        first_coil: behind the first capacitor.
+        second_coil: behind the second capacitor.
+        third_coil: behind the third capacitor.
+        fourth_coil: behind the fourth capacitor.
+        filter_coil_q: unloaded, of its coils.
+        antenna_load: resistance of the line.
+        carrier_frequency: at which.
+        output_power: of the carrier, into the load.
+        crest_factor: crest of the envelope over its mean height.
+        standing_wave_ratio: of the loads among which the worst is looked for; 1 for a matched line.
+
+    Source: elementary, chain matrices of two-ports
+    """
+    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
+    coils = (first_coil, second_coil, third_coil, fourth_coil)
+    whole = Ladder.of_parts(capacitors, coils, filter_coil_q)
+    found = _worst(whole, antenna_load, carrier_frequency, output_power, standing_wave_ratio)[1]
+    taken = iter(found[[element.kind == "series coil" for element in whole.elements]])
+    return Coils(*(crest_factor * float(next(taken)) / 2**0.5 if size else 0.0 for size in coils))
+
+
+def filter_voltage(
+    first_voltage: Volt, second_voltage: Volt, third_voltage: Volt, fourth_voltage: Volt, fifth_voltage: Volt
+) -> Volt:
+    """Highest of the voltages on the capacitors of a filter.
+
+    Args:
+        first_voltage: peak, on the first capacitor.
+        second_voltage: on the second; zero where there is none, as for all others.
+        third_voltage: on the third.
+        fourth_voltage: on the fourth.
+        fifth_voltage: on the fifth.
+
+    Source: elementary, the highest of five
+    """
+    return max(first_voltage, second_voltage, third_voltage, fourth_voltage, fifth_voltage)
+
+
+def _worst(
+    network: Ladder, antenna_load: Ohm, carrier_frequency: Hertz, output_power: Watt, standing_wave_ratio: Ratio
+) -> tuple[Any, Any]:
+    """Highest peak voltage and current of each element round the circle, shape (n_elements,) each."""
+    resistance, reactance = mismatched_loads(antenna_load, standing_wave_ratio, CIRCLE_POINTS)
+    found = network.driven(np.full(CIRCLE_POINTS, carrier_frequency), resistance + 1j * reactance, 1.0)
+    scale = (output_power / found.output_power) ** 0.5
+    return np.max(np.abs(found.branch_voltage) * scale, axis=1), np.max(np.abs(found.branch_current) * scale, axis=1)
