@@ -24,7 +24,6 @@ class Model(BaseModel):
         extra="forbid",
         arbitrary_types_allowed=True,
         validate_by_name=False,
-        use_attribute_docstrings=True,
         alias_generator=lambda name: name.rstrip("_").replace("_", " "),
     )
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import ast
 import inspect
+import sys
 import types
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise
 from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -69,13 +73,33 @@ def _with_groups(file: str, model: type[Model], title: str) -> Iterator[Section]
 
 def _section(file: str, model: type[Model], title: str) -> Section:
     says = inspect.cleandoc(model.__doc__ or "").split("\n\n", 1)[0]
-    lines = (_line(field.alias or name, field) for name, field in model.model_fields.items())
+    told = _told(model)
+    lines = (_line(field.alias or name, field, told.get(name, "")) for name, field in model.model_fields.items())
     return Section(title, file, says, tuple(lines))
 
 
-def _line(key: str, field: FieldInfo) -> FieldLine:
+def _line(key: str, field: FieldInfo, told: str) -> FieldLine:
     entry = word(value_name((key,)))
-    return FieldLine(key, _holds(field), field.is_required(), field.description or (entry.words if entry else ""))
+    return FieldLine(key, _holds(field), field.is_required(), told or (entry.words if entry else ""))
+
+
+def _told(model: type[Model]) -> dict[str, str]:
+    """What stands in the source below each field; read here, since only this page wants it."""
+    kinds = [kind for kind in reversed(model.__mro__) if issubclass(kind, Model)]
+    return {name: text for kind in kinds for name, text in _classes_of(kind.__module__).get(kind.__name__, {}).items()}
+
+
+@cache
+def _classes_of(module: str) -> dict[str, dict[str, str]]:
+    """Texts below the fields of every class of a module."""
+    tree = ast.parse(inspect.getsource(sys.modules[module]))
+    return {node.name: dict(_texts(node.body)) for node in tree.body if isinstance(node, ast.ClassDef)}
+
+
+def _texts(body: list[ast.stmt]) -> Iterator[tuple[str, str]]:
+    for line, below in pairwise(body):
+        if isinstance(line, ast.AnnAssign) and isinstance(line.target, ast.Name) and isinstance(below, ast.Expr):
+            yield line.target.id, inspect.cleandoc(ast.literal_eval(below.value))
 
 
 def _holds(field: FieldInfo) -> str:
