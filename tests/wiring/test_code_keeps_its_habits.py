@@ -3,6 +3,7 @@
 import ast
 import inspect
 import re
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ HOME = Path(builder.__file__).parent
 SOURCES = sorted(HOME.rglob("*.py"))
 TEXTS = [*SOURCES, *sorted(HOME.rglob("*.yaml"))]
 LONGEST = 60
+BY_HAND = ("builder", "tests", "site_templates", "content")
 
 
 def short(path):
@@ -51,6 +53,16 @@ def test_no_function_is_too_long(path):
 @pytest.mark.parametrize("path", SOURCES, ids=short)
 def test_modules_are_nouns_of_the_trade(path):
     assert path.stem not in {"utils", "util", "helpers", "helper", "manager", "base", "common", "misc"}
+
+
+def test_nothing_that_is_written_by_hand_is_ignored():
+    """A rule of .gitignore that fits a folder of sources would leave it out of every clone."""
+    command = ["git", "ls-files", "--others", "--ignored", "--exclude-standard", "--", *BY_HAND]
+    found = subprocess.run(command, cwd=HOME.parent, capture_output=True, text=True, check=False)
+    if found.returncode:
+        pytest.skip("not a checkout")
+    left_out = [line for line in found.stdout.splitlines() if "__pycache__" not in line]
+    assert not left_out, f"{left_out[0]} is left out by .gitignore"
 
 
 def test_discovery_finds_modules_in_order():
