@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import builder
+import builder.rig.load
 from builder.discover import modules
 from builder.rig.fields import Model
 from builder.rig.wording import WORDING
