@@ -127,7 +127,8 @@ def harmonics(examination: Examination, path: str, carrier: float, graph: Graph)
     if beyond:
         words = f"{ordinal(beyond[0])} to {ordinal(beyond[-1])}" if len(beyond) > 1 else ordinal(beyond[0])
         graph.axes.axhspan(FLOOR, -MOST_TOLD, color=Ink.SOFT.value, linewidth=0)
-        graph.beside((FLOOR - MOST_TOLD) / 2, f"{words}: over {show(MOST_TOLD, 'dB')},\nstrays rule", Ink.SECOND)
+        told = f"{words}: over {show(MOST_TOLD, 'dB')};\nstray coupling decides"
+        graph.beside((FLOOR - MOST_TOLD) / 2, told, Ink.SECOND)
         yield f"{words} by more than {show(MOST_TOLD, 'dB')}"
 
 
