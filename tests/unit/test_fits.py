@@ -34,8 +34,7 @@ BREAKS = {
     "EL84-AB1-300": "pair: 11 per cent above half sines; idles high",
     "KT88-AB1-560": "pair: 8 per cent above half sines; idles high",
     "4-125A-T-2000": "drive beside current: 14 per cent too low",
-    "811A-T-1250": "drive beside current: 14 per cent below the middle of two columns that disagree",
-    "811A-P-1250": "drive beside current: 14 per cent above the middle of two columns that disagree",
+    "811A-P-1250": "drive beside current: more than 13 per cent above what the other columns need",
 }  # fmt: skip
 """Columns that break an identity, and which; each is to be read again when a sheet is at hand."""
 EVERY = [(tube, row) for path in tube_types().values() for tube in [tube_file(path)] for row in tube.typical]
@@ -208,20 +207,13 @@ STUDY = {
 """Errors in per cent (half, nine of ten, worst) when the method was first tried, on 47 columns of ten types."""
 SCATTER = 1.3
 """How far the same method may come out on another two or three dozen columns."""
-WORSE = {
-    ("triodes", "forward", "plate current", "p90"): "the two columns of the 811A at 1250 V disagree by 28 per cent",
-    ("triodes", "forward", "output power", "p90"): "the same two columns",
-    ("triodes", "meters and watts", "peak drive", "worst"): "the same two columns",
-}
-"""Where it does come out worse, and why."""
 
 
 @pytest.mark.parametrize("key", STUDY, ids=" ".join)
 def test_errors_are_no_worse_than_when_the_method_was_tried(key):
     found = fits.error(*key)
     for name, tried in zip(("median", "p90", "worst"), STUDY[key], strict=True):
-        worse = 100 * getattr(found, name) > SCATTER * tried
-        assert worse == ((*key, name) in WORSE), f"{name} {100 * getattr(found, name):.1f} against {tried}"
+        assert 100 * getattr(found, name) <= SCATTER * tried, f"{name} {100 * getattr(found, name):.1f} against {tried}"
 
 
 def test_there_are_columns_enough():
