@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from builder.examine import Examination
-from builder.physics.operating import Bias, Operation, Sweep, modulation_sweep, operation_into_load
+from builder.physics.operating import Bias, Operation, Sweep, modulation_sweep, operation_into_load, operation_with_bias
 from builder.physics.tubes import Tetrode, Tube, currents
 from builder.quantity import show
 from builder.reference.fits import fit
@@ -74,6 +74,7 @@ class Loading:
     plate_current: str
     output: str
     dissipation: str
+    grid_bias: str
     screen_current: str
     note: str
 
@@ -98,15 +99,25 @@ def running(examination: Examination, path: str) -> Running | None:
     )  # fmt: skip
 
 
+def as_it_is(stage: Running) -> Operation:
+    """One tube into its load, drive and bias as they are."""
+    return operation_into_load(stage.tube, stage.plate, stage.bias, stage.drive, stage.load, stage.screen)
+
+
 def at_load(stage: Running, share: float) -> Operation:
-    """One tube into another load, drive and bias as they are."""
-    return operation_into_load(stage.tube, stage.plate, stage.bias, stage.drive, stage.load * share, stage.screen)
+    """One tube into another load, drive as it is; on grid leak the bias shifts with the grid current."""
+    load = stage.load * share
+    drawn = float(as_it_is(stage).grid_current)
+    if not stage.leak or not drawn > 0:
+        return operation_into_load(stage.tube, stage.plate, stage.bias, stage.drive, load, stage.screen)
+    leak = -stage.bias / drawn
+    return operation_with_bias(stage.tube, stage.plate, Bias(0.0, leak, 0.0), stage.drive, load, stage.screen)
 
 
 def cycle(stage: Running) -> Cycle:
     """What one tube does over time, one and a half cycles with a crest of plate current in the middle."""
     phase = np.linspace(-1.5 * np.pi, 1.5 * np.pi, SAMPLES)
-    swing = float(at_load(stage, 1.0).plate_swing)
+    swing = float(as_it_is(stage).plate_swing)
     plate: Any = stage.plate - swing * np.cos(phase)
     grid: Any = stage.bias + stage.drive * np.cos(phase)
     flow: Any = currents(stage.tube, grid, plate, stage.screen).plate
@@ -123,13 +134,14 @@ def _loading(stage: Running, share: float) -> Loading:
     found = at_load(stage, share)
     load = show(stage.load * share / stage.count, "ohm")
     if bool(found.saturated):
-        return Loading(load, "–", "–", "–", "–", "the plate would have to swing through more than its voltage")
+        return Loading(load, "–", "–", "–", "–", "–", "the plate would have to swing through more than its voltage")
     note = {0.7: "loaded too heavily", 1.0: "as it is", 1.4: "loaded too lightly"}[share]
     return Loading(
         load,
         show(float(found.plate_current) * stage.count, "A"),
         show(float(found.output_power) * stage.count, "W"),
         show(float(found.plate_dissipation), "W"),
+        show(float(found.grid_bias), "V"),
         show(float(found.screen_current) * stage.count, "A") if stage.screen else "–",
         note,
     )
