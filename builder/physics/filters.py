@@ -8,7 +8,7 @@ import numpy as np
 
 from .ladder import Ladder
 from .matching import mismatched_loads
-from .units import Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Unit, Volt, Watt, require
+from .units import Ampere, Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Unit, Volt, Watt, require
 
 CIRCLE_POINTS = 24
 """Loads that are tried round a circle of equal standing-wave ratio, which holds the worst within a per cent."""
@@ -34,6 +34,20 @@ class Coils(NamedTuple):
     second: float
     third: float
     fourth: float
+
+
+class Strain(NamedTuple):
+    """Peak voltage on each capacitor and effective current in each coil, zero where there is none."""
+
+    first_voltage: Volt
+    second_voltage: Volt
+    third_voltage: Volt
+    fourth_voltage: Volt
+    fifth_voltage: Volt
+    first_current: Ampere
+    second_current: Ampere
+    third_current: Ampere
+    fourth_current: Ampere
 
 
 class Input(NamedTuple):
@@ -229,7 +243,7 @@ def filter_swr(filter_resistance: Ohm, filter_reactance: Ohm, antenna_load: Ohm)
     return ratio
 
 
-def filter_voltages(  # noqa: PLR0913, PLR0917 - every part of a filter
+def filter_strain(  # noqa: PLR0913, PLR0917 - every part of a filter
     first_capacitor: Farad,
     second_capacitor: Farad,
     third_capacitor: Farad,
@@ -245,8 +259,8 @@ def filter_voltages(  # noqa: PLR0913, PLR0917 - every part of a filter
     output_power: Watt,
     crest_factor: Ratio,
     standing_wave_ratio: Ratio,
-) -> Annotated[Capacitors, Unit("V", "voltage")]:
-    """Highest peak voltage on each capacitor of a filter at the crest, the power in the load being the same.
+) -> Strain:
+    """Highest voltage and current of each part of a filter at the crest, the power in the load being the same.
 
     Args:
         first_capacitor: nearest the network.
@@ -270,55 +284,14 @@ def filter_voltages(  # noqa: PLR0913, PLR0917 - every part of a filter
     capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
     coils = (first_coil, second_coil, third_coil, fourth_coil)
     whole = Ladder.of_parts(capacitors, coils, filter_coil_q)
-    found = _worst(whole, antenna_load, carrier_frequency, output_power, standing_wave_ratio)[0]
-    taken = iter(found[[element.kind == "shunt capacitor" for element in whole.elements]])
-    return Capacitors(*(crest_factor * float(next(taken)) if size else 0.0 for size in capacitors))
-
-
-def filter_currents(  # noqa: PLR0913, PLR0917 - every part of a filter
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
-    filter_coil_q: Ratio,
-    antenna_load: Ohm,
-    carrier_frequency: Hertz,
-    output_power: Watt,
-    crest_factor: Ratio,
-    standing_wave_ratio: Ratio,
-) -> Annotated[Coils, Unit("A", "current")]:
-    """Highest effective current in each coil of a filter at the crest, the power in the load being the same.
-
-    Args:
-        first_capacitor: nearest the network.
-        second_capacitor: behind the first coil; zero where there is none, as for all others.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
-        filter_coil_q: unloaded, of its coils.
-        antenna_load: resistance of the line.
-        carrier_frequency: at which.
-        output_power: of the carrier, into the load.
-        crest_factor: crest of the envelope over its mean height.
-        standing_wave_ratio: of the loads among which the worst is looked for; 1 for a matched line.
-
-    Source: elementary, chain matrices of two-ports
-    """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    coils = (first_coil, second_coil, third_coil, fourth_coil)
-    whole = Ladder.of_parts(capacitors, coils, filter_coil_q)
-    found = _worst(whole, antenna_load, carrier_frequency, output_power, standing_wave_ratio)[1]
-    taken = iter(found[[element.kind == "series coil" for element in whole.elements]])
-    return Coils(*(crest_factor * float(next(taken)) / 2**0.5 if size else 0.0 for size in coils))
+    voltages, currents = _worst(whole, antenna_load, carrier_frequency, output_power, standing_wave_ratio)
+    kinds = np.array([element.kind for element in whole.elements])
+    on_capacitors = iter(crest_factor * voltages[kinds == "shunt capacitor"])
+    in_coils = iter(crest_factor * currents[kinds == "series coil"] / 2**0.5)
+    return Strain(
+        *(float(next(on_capacitors)) if size else 0.0 for size in capacitors),
+        *(float(next(in_coils)) if size else 0.0 for size in coils),
+    )
 
 
 def filter_voltage(

@@ -323,11 +323,9 @@ AS_BUILT = origins(
     ),
     formula(filters.filter_swr),
     *solution(
-        filters.filter_voltages, {count: f"filter_{count}_capacitor_voltage" for count in COUNTED},
-        standing_wave_ratio="swr_tried", **OF_THE_FILTER,
-    ),
-    *solution(
-        filters.filter_currents, {count: f"filter_{count}_coil_current" for count in COUNTED[:-1]},
+        filters.filter_strain,
+        {f"{count}_voltage": f"filter_{count}_capacitor_voltage" for count in COUNTED}
+        | {f"{count}_current": f"filter_{count}_coil_current" for count in COUNTED[:-1]},
         standing_wave_ratio="swr_tried", **OF_THE_FILTER,
     ),
     formula(

@@ -3,7 +3,7 @@
 import inspect
 import re
 from collections.abc import Mapping
-from typing import get_args
+from typing import get_args, get_type_hints
 
 import pytest
 from cases import annotations
@@ -99,6 +99,9 @@ def test_check_asks_for_known_values(title):
 @pytest.mark.parametrize(("table", "name", "origin"), FORMULAS, ids=lambda part: str(getattr(part, "gives", part)))
 def test_formula_gives_and_takes_known_values(table, name, origin):
     hints = annotations(origin.function)
+    fields = get_type_hints(hints["return"], include_extras=True) if inspect.isclass(hints["return"]) else {}
+    if unit_of(fields.get(origin.part)):
+        hints["return"] = fields[origin.part]
     pairs = [
         ("return", name),
         *((part, origin.value_of(part)) for part in inspect.signature(origin.function).parameters),
