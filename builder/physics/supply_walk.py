@@ -135,7 +135,7 @@ def _between(values: Any, before: float) -> tuple[int, int] | None:
         return None
     left, middle, right = (values[top - 1] if top else before), values[top], values[top + 1]
     slope, bend = (right - left) / 2, left - 2 * middle + right
-    if bend >= 0 or middle - slope**2 / (2 * bend) <= 0:
+    if middle < left or bend >= 0 or middle - slope**2 / (2 * bend) <= 0:
         return None
     return (top if slope < 0 else top + 1), 0
 
