@@ -42,10 +42,17 @@ class Mode(NamedTuple):
 
 
 class Guard(NamedTuple):
-    """A sum of the state that becomes positive where another mode takes over."""
+    """A sum of the state that becomes positive where another mode takes over.
+
+    Args:
+        row: over the state.
+        mode: that takes over.
+        sharp: the moment must be found to a tick; elsewhere one curve goes on into the next and a coarse step will do.
+    """
 
     row: Any
     mode: Mode
+    sharp: bool = False
 
 
 @dataclass(frozen=True)
@@ -304,9 +311,10 @@ def _rectifier_guards(network: _Network, found: Any) -> list[Guard]:
     layout, mode, pieces = network.layout, network.mode, network.layout.circuit.diode
     if mode.diode == OFF:
         across = network.driving() - _before_rectifier(network, found)
-        return [Guard(across, mode._replace(diode=0))]
+        return [Guard(across, mode._replace(diode=0), sharp=True)]
     drawn = found[network.current(0)]
-    guards = [Guard(layout.of(one=pieces.start[mode.diode]) - drawn, mode._replace(diode=mode.diode - 1))]
+    below = layout.of(one=pieces.start[mode.diode]) - drawn
+    guards = [Guard(below, mode._replace(diode=mode.diode - 1), sharp=mode.diode == 0)]
     if mode.diode + 1 < len(pieces.start):
         above = drawn - layout.of(one=pieces.start[mode.diode + 1])
         guards.append(Guard(above, mode._replace(diode=mode.diode + 1)))
@@ -367,8 +375,9 @@ class Walk:
         equations: of the mode.
         steps: matrices of 0 to 64 steps, for each size of step.
         guarded: what every guard is after 1 to 64 steps, as rows over the state, for each size of step.
-        seen: rows of what is recorded, in the order of SEEN, then chokes, capacitor voltages and capacitor currents.
+        seen: what is recorded, in the order of SEEN, then chokes, capacitor voltages and capacitor currents, as rows.
         rates: of the same.
+        seen_after: the same rows over the state 0 to 64 of the largest steps before.
     """
 
     equations: Equations
@@ -376,6 +385,7 @@ class Walk:
     guarded: tuple[Any, ...]
     seen: Any
     rates: Any
+    seen_after: Any
 
     @classmethod
     def through(cls, layout: Layout, mode: Mode, tick: float, conductance: float) -> Walk:
@@ -388,7 +398,7 @@ class Walk:
         rows = np.array([guard.row for guard in equations.guards])
         guarded = tuple((rows @ level[1:]).reshape(-1, layout.width) for level in steps)
         seen = _seen(layout, equations)
-        return cls(equations, tuple(steps), guarded, seen, seen @ equations.rate)
+        return cls(equations, tuple(steps), guarded, seen, seen @ equations.rate, seen @ steps[0])
 
 
 def _seen(layout: Layout, equations: Equations) -> Any:

@@ -19,9 +19,8 @@ from .units import Ampere, Ohm, Ratio, Second, Volt, Watt, require
 
 POINTS = 257
 """Points of the waveforms over one mains period."""
-PHASES = 8
+PHASES = 4
 """Moments of switching on that are tried for the worst one, over one half cycle."""
-SURGE_HALF_CYCLES = 12
 SETTLED = 1e-8
 """Change over a period, relative to peak voltage and usual current, at which a supply counts as steady."""
 NEWTON_ROUNDS, PLAIN_PERIODS, ATTEMPTS = 25, 40, 6
@@ -30,6 +29,8 @@ LEAST_SHARE = 1e-6
 SETTLING = 0.5
 """Time over which the chokes ring out at switch-off, followed in steps of a half cycle."""
 DISCHARGE_SPANS = 8
+_WINDINGS = {"full wave": (2, 0.5**0.5, 2), "bridge": (2, 1.0, 1), "half wave": (1, 1.0, 1), "doubler": (2, 1.0, 1)}
+"""Legs in turn, effective current of a winding over that of all legs together, and windings of the secondary."""
 
 
 @dataclass(frozen=True)
@@ -143,10 +144,12 @@ def regulation(circuit: SupplyCircuit, currents: Ampere) -> Steady:
     sinks = np.asarray(currents, float)
     require(sinks.ndim == 1 and len(sinks) > 0, "regulation is found for a row of loads")
     require((sinks >= 0) & np.isfinite(sinks), "a load is a current from zero up")
-    machine, own, found = Machine(circuit), None, []
+    machine, found = Machine(circuit), []
+    settled: list[Any] = []
     for sink in sinks:
-        own = _settled(machine, sink, _first_guess(circuit, sink, 0.0) if own is None else own)
+        own = _settled(machine, sink, settled[-1] if settled else _first_guess(circuit, sink, 0.0))
         require(own is not None, "the supply cannot carry this load")
+        settled.append(own)
         found.append(_steady(machine, own, sink))
     return Steady(**{part.name: np.array([getattr(one, part.name) for one in found]) for part in fields(Steady)})
 
@@ -271,7 +274,7 @@ def _settled(machine: Machine, sink: float, guess: Any) -> Any:
     """State at a zero of the line that comes back after a period, by Newton's method; None where there is none."""
     scale = _scale(machine, sink)
     sink = max(sink, _leakage(machine))
-    own = guess
+    own = guess.copy()
     for _attempt in range(ATTEMPTS):
         for _round in range(NEWTON_ROUNDS):
             end, matrix = machine.period(own, sink)
@@ -328,76 +331,77 @@ class _Seen:
         self.volts = slice(self.chokes.stop, self.chokes.stop + len(layout.capacitors))
         self.charging = slice(self.volts.stop, self.volts.stop + len(layout.capacitors))
         self.doubler = layout.circuit.rectifier == "doubler"
-        self.pieces = [self._of(piece) for piece in course.pieces]
-        self.time = np.concatenate([time for time, _seen, _rate in self.pieces])
-        self.values = np.concatenate([seen for _time, seen, _rate in self.pieces])
+        self.pieces = course.pieces
+        self.time = np.concatenate([piece.time for piece in self.pieces])
+        self.values = np.concatenate([self._in_order(piece) for piece in self.pieces])
 
-    def _of(self, piece: Piece) -> tuple[Any, Any, Any]:
-        seen, rate = piece.states @ piece.walk.seen.T, piece.states @ piece.walk.rates.T
+    def _in_order(self, piece: Piece) -> Any:
+        seen = piece.seen
         if piece.swapped:
             for part in (self.volts.start, self.charging.start):
-                seen[:, [part, part + 1]], rate[:, [part, part + 1]] = seen[:, [part + 1, part]], rate[:, [part + 1, part]]
-        return piece.time, seen, rate
-
-    def integrals(self) -> tuple[Any, Any, Any]:
-        """Means of everything, of its square, and of the power of the source; by trapezoids corrected with the slopes."""
-        total = sum(_integral(time, seen, rate) for time, seen, rate in self.pieces)
-        squares = sum(_integral(time, seen**2, 2 * seen * rate) for time, seen, rate in self.pieces)
-        power = sum(
-            _integral(time, seen[:, 1] * seen[:, 2], seen[:, 1] * rate[:, 2] + rate[:, 1] * seen[:, 2])
-            for time, seen, rate in self.pieces
-        )
-        length = self.time[-1] - self.time[0]
-        return total / length, squares / length, power / length
-
-    def extremes(self) -> tuple[Any, Any]:
-        """Lowest and highest of everything, between the moments as well."""
-        between = [_between_moments(*piece) for piece in self.pieces if len(piece[0]) > 1]
-        every = np.vstack([self.values, *between])
-        return every.min(axis=0), every.max(axis=0)
+                seen[:, [part, part + 1]] = seen[:, [part + 1, part]]
+        return seen
 
 
-def _integral(time: Any, values: Any, rates: Any) -> Any:
-    step = np.diff(time).reshape(-1, *[1] * (values.ndim - 1))
-    mean, bend = (values[1:] + values[:-1]) / 2, (rates[:-1] - rates[1:]) / 12
-    return (step * mean + step**2 * bend).sum(axis=0)
+class _Measured:
+    """Means, mean squares and extremes of everything that is seen in one period, and the mean power of the source."""
+
+    def __init__(self, course: Course) -> None:
+        pieces = [(np.diff(piece.time)[:, None], piece.seen, piece.rates) for piece in course.pieces]
+        step, first, last, rate, later = (np.vstack(part) for part in zip(*(_ends(*one) for one in pieces), strict=True))
+        length = step.sum()
+        self.mean = _integral(step, first, last, rate, later) / length
+        self.square = _integral(step, first**2, last**2, 2 * first * rate, 2 * last * later) / length
+        rising = first[:, 1] * rate[:, 2] + rate[:, 1] * first[:, 2], last[:, 1] * later[:, 2] + later[:, 1] * last[:, 2]
+        product = first[:, 1] * first[:, 2], last[:, 1] * last[:, 2]
+        self.power = _integral(step[:, 0], *product, *rising) / length
+        every = np.vstack([first, last, _between_moments(step, first, last, rate, later)])
+        self.least, self.most = every.min(axis=0), every.max(axis=0)
 
 
-def _between_moments(time: Any, values: Any, rates: Any) -> Any:
-    """Values a quarter, a half and three quarters of the way from moment to moment, by cubics through both slopes."""
-    step, found = np.diff(time)[:, None], []
+def _ends(step: Any, seen: Any, rates: Any) -> tuple[Any, Any, Any, Any, Any]:
+    """What is seen at both ends of each step, and how fast it changes there."""
+    return step, seen[:-1], seen[1:], rates[:-1], rates[1:]
+
+
+def _integral(step: Any, first: Any, last: Any, rate: Any, later: Any) -> Any:
+    """Trapezoids, corrected with the slopes at both ends."""
+    return (step * (first + last) / 2 + step**2 * (rate - later) / 12).sum(axis=0)
+
+
+def _between_moments(step: Any, first: Any, last: Any, rate: Any, later: Any) -> Any:
+    """Values a quarter, a half and three quarters of the way, by cubics through the slopes at both ends."""
+    found = []
     for part in (0.25, 0.5, 0.75):
         near, far = (1 + 2 * part) * (1 - part) ** 2, (3 - 2 * part) * part**2
-        bend = part * (1 - part) ** 2 * rates[:-1] - part**2 * (1 - part) * rates[1:]
-        found.append(near * values[:-1] + far * values[1:] + step * bend)
+        bend = part * (1 - part) ** 2 * rate - part**2 * (1 - part) * later
+        found.append(near * first + far * last + step * bend)
     return np.vstack(found)
 
 
 def _steady(machine: Machine, own: Any, sink: float) -> Steady:
     course = Course(machine.state(own, max(sink, _leakage(machine))), machine)
     course.go(machine, machine.period_ticks * machine.tick)
-    seen = _Seen(course)
-    (mean, square, power), (least, most) = seen.integrals(), seen.extremes()
-    effective = np.sqrt(np.maximum(square, 0.0))
-    legs, winding = _legs(machine.circuit)
-    source_effective = effective[1] * winding
-    halves = 2 if machine.circuit.rectifier == "full wave" else 1
+    seen, measured = _Seen(course), _Measured(course)
+    mean, least, most = measured.mean, measured.least, measured.most
+    effective = np.sqrt(np.maximum(measured.square, 0.0))
+    legs, of_all, windings = _WINDINGS[machine.circuit.rectifier]
     period = np.linspace(0, 1 / machine.circuit.mains_frequency, POINTS)
     within = period % (machine.period_ticks * machine.tick * (1 + 1e-12))
     return Steady(
         voltage=float(mean[0]),
         ripple_peak_to_peak=float(most[0] - least[0]),
-        ripple=float(np.sqrt(max(square[0] - mean[0] ** 2, 0.0)) / mean[0]),
+        ripple=float(np.sqrt(max(measured.square[0] - mean[0] ** 2, 0.0)) / mean[0]),
         rectifier_peak=float(most[1]),
         rectifier_mean=float(mean[1] / legs),
         rectifier_effective=float(effective[1] / legs**0.5),
-        source_effective=float(source_effective),
-        source_power=float(power),
-        volt_amperes=float(source_effective * machine.circuit.driving_voltage * halves),
+        source_effective=float(effective[1] * of_all),
+        source_power=float(measured.power),
+        volt_amperes=float(effective[1] * of_all * machine.circuit.driving_voltage * windings),
         capacitor_ripple=_as_one(seen, effective[seen.charging], lambda both: (both @ both / 2) ** 0.5),
         capacitor_peak=_as_one(seen, most[seen.volts], max),
-        choke_least=tuple(np.maximum(least[seen.chokes], 0.0)),
-        choke_peak=tuple(most[seen.chokes]),
+        choke_least=np.maximum(least[seen.chokes], 0.0),
+        choke_peak=most[seen.chokes],
         glow_least=float(max(least[4], 0.0)),
         glow_peak=float(most[4]),
         time=period,
@@ -406,27 +410,20 @@ def _steady(machine: Machine, own: Any, sink: float) -> Steady:
     )
 
 
-def _legs(circuit: SupplyCircuit) -> tuple[int, float]:
-    """Legs that take the current in turn, and effective current of a winding over that of all legs together."""
-    return {"full wave": (2, 0.5**0.5), "bridge": (2, 1.0), "half wave": (1, 1.0), "doubler": (2, 1.0)}[
-        circuit.rectifier
-    ]
-
-
-def _as_one(seen: _Seen, each: Any, together: Any) -> tuple[float, ...]:
-    if not seen.doubler:
-        return tuple(each)
-    return (float(together(each[:2])), *each[2:])
+def _as_one(seen: _Seen, each: Any, together: Any) -> Any:
+    """The two halves of a doubler count as one."""
+    return np.array([together(each[:2]), *each[2:]]) if seen.doubler else each
 
 
 def _worst_phase(machine: Machine) -> float:
     """Angle of the line at which the surge is highest; with capacitor input the crest, where it can be no higher."""
     if not machine.circuit.choke_input:
         return pi / 2
-    surges = {}
+    first, surges = machine.circuit.sections[0], {}
+    quarter = pi / 2 * (first.pieces.slope.max() * first.capacitance) ** 0.5
     for phase in np.arange(PHASES) * pi / PHASES:
         course = Course.at_rest(machine, phase)
-        course.go(machine, SURGE_HALF_CYCLES * machine.tick * HALF_CYCLE)
+        course.go(machine, quarter + 0.5 / machine.circuit.mains_frequency)
         surges[float(phase)] = _Seen(course).values[:, 1].max()
     return max(surges, key=lambda phase: surges[phase])
 

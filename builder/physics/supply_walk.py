@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from .supply_circuit import SupplyCircuit
-from .supply_network import HALF_CYCLE, OFF, SIZES, STEPS, Layout, Mode, Walk
+from .supply_network import HALF_CYCLE, OFF, SIZES, STEPS, Guard, Layout, Mode, Walk
 
 
 class Piece(NamedTuple):
@@ -16,15 +16,39 @@ class Piece(NamedTuple):
 
     Args:
         walk: of the mode.
-        time: of the moments, from the start.
-        states: at each of them, shape (moments, width).
+        start: moment at which it begins.
+        end: moment of its end.
+        steps: of the largest size that are seen on the way.
+        tick: of its machine.
+        first: state at the start.
+        last: state at the end.
         swapped: whether the halves of a doubler have changed places.
     """
 
     walk: Walk
-    time: Any
-    states: Any
+    start: float
+    end: float
+    steps: int
+    tick: float
+    first: Any
+    last: Any
     swapped: bool
+
+    @property
+    def time(self) -> Any:
+        """Moments that are seen."""
+        return np.append(self.start + self.tick * SIZES[0] * np.arange(self.steps + 1), self.end)
+
+    @property
+    def seen(self) -> Any:
+        """What is seen at them, shape (moments, things)."""
+        return np.vstack((self.walk.seen_after[: self.steps + 1] @ self.first, self.walk.seen @ self.last))
+
+    @property
+    def rates(self) -> Any:
+        """How fast it changes."""
+        states = np.vstack((self.walk.steps[0][: self.steps + 1] @ self.first, self.last))
+        return states @ self.walk.rates.T
 
 
 class Leg(NamedTuple):
@@ -32,14 +56,16 @@ class Leg(NamedTuple):
 
     Args:
         state: at the end.
-        matrix: from the state at the start to it.
+        matrix: that came along, carried over the stretch; None where none did.
         ticks: that it took.
+        steps: of the largest size among them.
         mode: that takes over.
     """
 
     state: Any
     matrix: Any
     ticks: int
+    steps: int
     mode: Mode
 
 
@@ -74,29 +100,27 @@ class Machine:
         """Everything at one moment."""
         return np.concatenate([own, [np.sin(phase), np.cos(phase), 1.0, sink]])
 
-    def leg(self, mode: Mode, state: Any, ticks: int, pieces: list[Any] | None = None) -> Leg:
-        """Walk to the next switching or to the end; the moments on the way are added to pieces as ticks and states."""
-        walk, used, matrix, beyond = self.walk(mode), 0, None, None
+    def leg(self, mode: Mode, state: Any, ticks: int, matrix: Any = None) -> Leg:
+        """Walk to the next switching or to the end of the time; where a matrix comes along, it is carried too."""
+        walk, used, after, large = self.walk(mode), 0, None, 0
         for level, size in enumerate(SIZES):
             room = min((ticks - used) // size, STEPS)
-            if not room:
+            if not room or after is not None:
                 continue
-            beyond = _beyond(walk, level, state, room, look_between=mode.diode == OFF)
-            steps = room if beyond is None else beyond[0] + (size == 1)
-            if pieces is not None and not level:
-                pieces.append((size * np.arange(steps + 1), walk.steps[0][: steps + 1] @ state))
+            steps, guard = _beyond(walk, level, state, room, look_between=mode.diode == OFF)
+            if guard is not None and (size == 1 or (level and not guard.sharp)):
+                steps, after = steps + 1, guard.mode
             step = walk.steps[level][steps]
-            state, used, matrix = step @ state, used + steps * size, step if matrix is None else step @ matrix
-        if beyond is None:
-            return Leg(state, matrix, used, mode)
-        after = walk.equations.guards[beyond[1]].mode
-        return self._without_current(Leg(state, matrix, used, after))
+            state, used, matrix = step @ state, used + steps * size, None if matrix is None else step @ matrix
+            large = large or (steps if not level else 0)
+        return self._without_current(Leg(state, matrix, used, large, after or mode))
 
     def _without_current(self, leg: Leg) -> Leg:
         """A choke at the input whose current has ended has none."""
         if leg.mode.diode == OFF and self.circuit.choke_input:
             leg.state[0] = 0.0
-            leg.matrix[0] = 0.0
+            if leg.matrix is not None:
+                leg.matrix[0] = 0.0
         return leg
 
     def turned(self, state: Any) -> Any:
@@ -110,25 +134,27 @@ class Machine:
         state = self.state(own, sink)
         mode, left, matrix = self.mode_of(state), self.period_ticks, np.eye(self.layout.width)
         while left:
-            leg = self.leg(mode, state, left)
-            mode, state, left, matrix = leg.mode, leg.state, left - leg.ticks, leg.matrix @ matrix
+            leg = self.leg(mode, state, left, matrix)
+            mode, state, left, matrix = leg.mode, leg.state, left - leg.ticks, leg.matrix
         matrix = matrix[self.layout.swap]
         return self.turned(state)[: self.size], matrix[: self.size, : self.size]
 
 
-def _beyond(walk: Walk, level: int, state: Any, room: int, *, look_between: bool) -> tuple[int, int] | None:
-    """Steps to the last moment before a guard is passed, and which guard; None where none is."""
-    guards = len(walk.equations.guards)
-    values = walk.guarded[level][: room * guards] @ state
+def _beyond(walk: Walk, level: int, state: Any, room: int, *, look_between: bool) -> tuple[int, Guard | None]:
+    """Steps to the last moment before a guard is passed, and which; all the room where none is."""
+    guards = walk.equations.guards
+    values = walk.guarded[level][: room * len(guards)] @ state
     first = int((values > 0).argmax())
     if values[first] > 0:
-        return divmod(first, guards)
+        steps, which = divmod(first, len(guards))
+        return steps, guards[which]
     if look_between and not level and room > 1:
-        return _between(values[::guards], float(walk.equations.guards[0].row @ state))
-    return None
+        steps = _between(values[:: len(guards)], float(guards[0].row @ state))
+        return (room, None) if steps is None else (steps, guards[0])
+    return room, None
 
 
-def _between(values: Any, before: float) -> tuple[int, int] | None:
+def _between(values: Any, before: float) -> int | None:
     """A short pulse may lie between two steps: the top of the parabola through the highest three tells."""
     top = int(values.argmax())
     if top + 1 == len(values):
@@ -137,7 +163,7 @@ def _between(values: Any, before: float) -> tuple[int, int] | None:
     slope, bend = (right - left) / 2, left - 2 * middle + right
     if middle < left or bend >= 0 or middle - slope**2 / (2 * bend) <= 0:
         return None
-    return (top if slope < 0 else top + 1), 0
+    return top if slope < 0 else top + 1
 
 
 @dataclass
@@ -181,14 +207,12 @@ class Course:
                 self._turn(machine)
 
     def _leg(self, machine: Machine, room: int) -> int:
-        mode, kept, start = self.mode or machine.mode_of(self.state), [], self.state
-        leg = machine.leg(mode, start, room, kept)
-        ticks, states = kept[0] if kept else (np.zeros(1), start[None])
-        if ticks[-1] < leg.ticks:
-            ticks, states = np.append(ticks, leg.ticks), np.vstack([states, leg.state])
-        self.pieces.append(Piece(machine.walk(mode), self.time + machine.tick * ticks, states, self.swapped))
+        mode, start = self.mode or machine.mode_of(self.state), self.time
+        leg = machine.leg(mode, self.state, room)
+        self.at, self.time = self.at + leg.ticks, start + machine.tick * leg.ticks
+        walk, swapped = machine.walk(mode), self.swapped
+        self.pieces.append(Piece(walk, start, self.time, leg.steps, machine.tick, self.state, leg.state, swapped))
         self.state, self.mode = leg.state, leg.mode
-        self.at, self.time = self.at + leg.ticks, self.time + machine.tick * leg.ticks
         return leg.ticks
 
     def _turn(self, machine: Machine) -> None:
