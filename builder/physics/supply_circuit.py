@@ -47,18 +47,17 @@ class Swing:
         require(0 < self.idle_current < self.full_current, "a swinging choke has a full current above the idling one")
         require(0 < self.full_inductance <= self.idle_inductance, "the inductance of a swinging choke falls")
 
-    def inductance(self, current: Ampere) -> Henry:
+    def inductance(self, current: Any) -> Any:
         """Incremental inductance at a current; scalar or array."""
         slope = np.log(self.full_inductance / self.idle_inductance) / np.log(self.full_current / self.idle_current)
         held = np.clip(current, self.idle_current, self.full_current)
-        found: Any = self.idle_inductance * (held / self.idle_current) ** slope
-        return found
+        return self.idle_inductance * (held / self.idle_current) ** slope
 
     @cached_property
     def pieces(self) -> Pieces:
         """Current against flux linkage as a line of straight pieces."""
         ends = np.geomspace(self.idle_current, self.full_current, SWING_BINS + 1)
-        within = np.linspace(ends[:-1], ends[1:], 17)
+        within: Any = np.linspace(ends[:-1], ends[1:], 17)
         mean = np.trapezoid(self.inductance(within), within, axis=0) / np.diff(ends)
         starts = np.concatenate([[0.0], ends])
         inductance = np.concatenate([[self.idle_inductance], mean, [self.full_inductance]])

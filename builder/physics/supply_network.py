@@ -391,7 +391,8 @@ class Walk:
     def through(cls, layout: Layout, mode: Mode, tick: float, conductance: float) -> Walk:
         """The walk through one mode, in ticks of a time, into a load of a conductance beside the steady current."""
         equations = _equations(layout, mode, conductance)
-        change, steps = _exponential(equations.rate, tick), []
+        change = _exponential(equations.rate, tick)
+        steps: list[Any] = []
         for _size in SIZES:
             steps.insert(0, _powers(change))
             change = steps[0][-1] - np.eye(layout.width)

@@ -5,7 +5,6 @@ Loads are currents that do not depend on the voltage, as tube stages draw them, 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from math import inf, isfinite, pi
 from typing import Any
@@ -13,8 +12,9 @@ from typing import Any
 import numpy as np
 
 from .supply_circuit import SupplyCircuit
-from .supply_network import HALF_CYCLE, SEEN
-from .supply_walk import Course, Machine, Piece
+from .supply_network import HALF_CYCLE
+from .supply_record import Measured, Seen
+from .supply_walk import Course, Machine
 from .units import Ampere, Ohm, Ratio, Second, Volt, Watt, require
 
 POINTS = 257
@@ -151,14 +151,17 @@ def regulation(circuit: SupplyCircuit, currents: Ampere) -> Steady:
         require(own is not None, "the supply cannot carry this load")
         settled.append(own)
         found.append(_steady(machine, own, sink))
-    return Steady(**{part.name: np.array([getattr(one, part.name) for one in found]) for part in fields(Steady)})
+    columns: dict[str, Any] = {
+        part.name: np.array([getattr(one, part.name) for one in found]) for part in fields(Steady)
+    }
+    return Steady(**columns)
 
 
 def switch_on(
     circuit: SupplyCircuit, load: Ohm, duration: Second,
     phase: Ratio | None = None, step_resistance: Ohm = 0.0, step_time: Second = 0.0,
 ) -> Transient:  # fmt: skip
-    """A supply that is switched on with everything discharged. The load is a resistance: it draws as the voltage comes up.
+    """A supply that is switched on with everything discharged, into a load that draws as the output rises.
 
     Args:
         circuit: the supply.
@@ -261,8 +264,8 @@ def _own(machine: Machine, volts: Any, flowing: Any) -> Any:
 
 def _first_guess(circuit: SupplyCircuit, sink: float, conductance: float) -> Any:
     """Something near the steady state, rather below than above it."""
-    machine_less = 2 * 2**0.5 / pi * circuit.driving_voltage if circuit.choke_input else 0.9 * circuit.peak_voltage
-    volt = max(machine_less - circuit.drop - sink * circuit.charging_resistance, circuit.peak_voltage / 4)
+    open_circuit = (2 / pi if circuit.choke_input else 0.9) * circuit.peak_voltage
+    volt = max(open_circuit - circuit.drop - sink * circuit.charging_resistance, circuit.peak_voltage / 4)
     current = sink + volt * (conductance + 1 / circuit.bleeder)
     if circuit.regulator:
         current += max(volt - circuit.regulator.voltage, 0) / circuit.regulator.series_resistance
@@ -322,72 +325,13 @@ def _possible(machine: Machine, own: Any, end: Any) -> Any:
     return own
 
 
-class _Seen:
-    """Everything that is seen on a course; columns in the order of SEEN, then chokes, capacitors and their currents."""
-
-    def __init__(self, course: Course) -> None:
-        layout = course.machine.layout
-        self.chokes = slice(len(SEEN), len(SEEN) + len(layout.chokes))
-        self.volts = slice(self.chokes.stop, self.chokes.stop + len(layout.capacitors))
-        self.charging = slice(self.volts.stop, self.volts.stop + len(layout.capacitors))
-        self.doubler = layout.circuit.rectifier == "doubler"
-        self.pieces = course.pieces
-        self.time = np.concatenate([piece.time for piece in self.pieces])
-        self.values = np.concatenate([self._in_order(piece) for piece in self.pieces])
-
-    def _in_order(self, piece: Piece) -> Any:
-        seen = piece.seen
-        if piece.swapped:
-            for part in (self.volts.start, self.charging.start):
-                seen[:, [part, part + 1]] = seen[:, [part + 1, part]]
-        return seen
-
-
-class _Measured:
-    """Means, mean squares and extremes of everything that is seen in one period, and the mean power of the source."""
-
-    def __init__(self, course: Course) -> None:
-        pieces = [(np.diff(piece.time)[:, None], piece.seen, piece.rates) for piece in course.pieces]
-        step, first, last, rate, later = (np.vstack(part) for part in zip(*(_ends(*one) for one in pieces), strict=True))
-        length = step.sum()
-        self.mean = _integral(step, first, last, rate, later) / length
-        self.square = _integral(step, first**2, last**2, 2 * first * rate, 2 * last * later) / length
-        rising = first[:, 1] * rate[:, 2] + rate[:, 1] * first[:, 2], last[:, 1] * later[:, 2] + later[:, 1] * last[:, 2]
-        product = first[:, 1] * first[:, 2], last[:, 1] * last[:, 2]
-        self.power = _integral(step[:, 0], *product, *rising) / length
-        every = np.vstack([first, last, _between_moments(step, first, last, rate, later)])
-        self.least, self.most = every.min(axis=0), every.max(axis=0)
-
-
-def _ends(step: Any, seen: Any, rates: Any) -> tuple[Any, Any, Any, Any, Any]:
-    """What is seen at both ends of each step, and how fast it changes there."""
-    return step, seen[:-1], seen[1:], rates[:-1], rates[1:]
-
-
-def _integral(step: Any, first: Any, last: Any, rate: Any, later: Any) -> Any:
-    """Trapezoids, corrected with the slopes at both ends."""
-    return (step * (first + last) / 2 + step**2 * (rate - later) / 12).sum(axis=0)
-
-
-def _between_moments(step: Any, first: Any, last: Any, rate: Any, later: Any) -> Any:
-    """Values a quarter, a half and three quarters of the way, by cubics through the slopes at both ends."""
-    found = []
-    for part in (0.25, 0.5, 0.75):
-        near, far = (1 + 2 * part) * (1 - part) ** 2, (3 - 2 * part) * part**2
-        bend = part * (1 - part) ** 2 * rate - part**2 * (1 - part) * later
-        found.append(near * first + far * last + step * bend)
-    return np.vstack(found)
-
-
 def _steady(machine: Machine, own: Any, sink: float) -> Steady:
     course = Course(machine.state(own, max(sink, _leakage(machine))), machine)
     course.go(machine, machine.period_ticks * machine.tick)
-    seen, measured = _Seen(course), _Measured(course)
+    seen, measured = Seen(course), Measured(course)
     mean, least, most = measured.mean, measured.least, measured.most
     effective = np.sqrt(np.maximum(measured.square, 0.0))
     legs, of_all, windings = _WINDINGS[machine.circuit.rectifier]
-    period = np.linspace(0, 1 / machine.circuit.mains_frequency, POINTS)
-    within = period % (machine.period_ticks * machine.tick * (1 + 1e-12))
     return Steady(
         voltage=float(mean[0]),
         ripple_peak_to_peak=float(most[0] - least[0]),
@@ -396,7 +340,7 @@ def _steady(machine: Machine, own: Any, sink: float) -> Steady:
         rectifier_mean=float(mean[1] / legs),
         rectifier_effective=float(effective[1] / legs**0.5),
         source_effective=float(effective[1] * of_all),
-        source_power=float(measured.power),
+        source_power=measured.power,
         volt_amperes=float(effective[1] * of_all * machine.circuit.driving_voltage * windings),
         capacitor_ripple=_as_one(seen, effective[seen.charging], lambda both: (both @ both / 2) ** 0.5),
         capacitor_peak=_as_one(seen, most[seen.volts], max),
@@ -404,13 +348,18 @@ def _steady(machine: Machine, own: Any, sink: float) -> Steady:
         choke_peak=most[seen.chokes],
         glow_least=float(max(least[4], 0.0)),
         glow_peak=float(most[4]),
-        time=period,
-        output_voltage=np.interp(within, seen.time, seen.values[:, 0]),
-        source_current=np.interp(within, seen.time, seen.values[:, 1]),
+        **_waveforms(machine, seen),
     )
 
 
-def _as_one(seen: _Seen, each: Any, together: Any) -> Any:
+def _waveforms(machine: Machine, seen: Seen) -> dict[str, Any]:
+    period = np.linspace(0, 1 / machine.circuit.mains_frequency, POINTS)
+    within = period % (machine.period_ticks * machine.tick * (1 + 1e-12))
+    output, current = (np.interp(within, seen.time, seen.values[:, column]) for column in (0, 1))
+    return {"time": period, "output_voltage": output, "source_current": current}
+
+
+def _as_one(seen: Seen, each: Any, together: Any) -> Any:
     """The two halves of a doubler count as one."""
     return np.array([together(each[:2]), *each[2:]]) if seen.doubler else each
 
@@ -424,12 +373,12 @@ def _worst_phase(machine: Machine) -> float:
     for phase in np.arange(PHASES) * pi / PHASES:
         course = Course.at_rest(machine, phase)
         course.go(machine, quarter + 0.5 / machine.circuit.mains_frequency)
-        surges[float(phase)] = _Seen(course).values[:, 1].max()
+        surges[float(phase)] = Seen(course).values[:, 1].max()
     return max(surges, key=lambda phase: surges[phase])
 
 
 def _transient(course: Course, phase: float) -> Transient:
-    seen = _Seen(course)
+    seen = Seen(course)
     values = seen.values
     return Transient(
         time=seen.time,

@@ -149,8 +149,8 @@ def _beyond(walk: Walk, level: int, state: Any, room: int, *, look_between: bool
         steps, which = divmod(first, len(guards))
         return steps, guards[which]
     if look_between and not level and room > 1:
-        steps = _between(values[:: len(guards)], float(guards[0].row @ state))
-        return (room, None) if steps is None else (steps, guards[0])
+        before_top = _between(values[:: len(guards)], float(guards[0].row @ state))
+        return (room, None) if before_top is None else (before_top, guards[0])
     return room, None
 
 
