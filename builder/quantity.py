@@ -13,6 +13,7 @@ NUMBER = re.compile(r"[-+\u2212]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?")
 WITH_PREFIX = {
     "voltage": ("V",), "current": ("A",), "power": ("W",), "resistance": ("ohm", "Ω", "\u2126"), "capacitance": ("F",),
     "inductance": ("H",), "frequency": ("Hz",), "time": ("s",), "energy": ("J",), "length": ("m",), "mass": ("g",),
+    "apparent power": ("VA",),
 }  # fmt: skip
 """Units that take the SI prefixes, for each dimension."""
 PLAIN = {
@@ -32,12 +33,12 @@ EXAMPLE = {
     "voltage": "600 V", "current": "200 mA", "power": "75 W", "resistance": "4.7 kohm", "capacitance": "180 pF",
     "inductance": "5.2 uH", "frequency": "7.290 MHz", "time": "30 s", "energy": "10 J", "length": "70 mm",
     "mass": "12 kg", "temperature": "40 degC", "level": "43 dB", "ratio": "95 %", "count": "2",
-    "temperature rise": "30 K", "flow": "12 l/s",
+    "temperature rise": "30 K", "flow": "12 l/s", "apparent power": "800 VA",
 }  # fmt: skip
 SI_SYMBOL = {
     "voltage": "V", "current": "A", "power": "W", "resistance": "ohm", "capacitance": "F", "inductance": "H",
     "frequency": "Hz", "time": "s", "energy": "J", "length": "m", "mass": "kg", "temperature": "degC", "level": "dB",
-    "ratio": "", "count": "", "temperature rise": "K", "flow": "m3/s",
+    "ratio": "", "count": "", "temperature rise": "K", "flow": "m3/s", "apparent power": "VA",
 }  # fmt: skip
 
 

@@ -18,7 +18,12 @@ FINAL_FIGURES = ("plate_voltage", "plate_current", "dc_input", "efficiency", "pl
 """Values of the final stage that the first page shows."""
 SUPPLY_FIGURES = (
     "output_voltage", "supply_current", "no_load_voltage", "ripple", "filter_capacitance", "stored_energy",
-    "bleeder", "bleeder_power", "discharge_time", "inverse_voltage_each", "rectifier_current", "mains_current",
+    "bleeder", "bleeder_power", "discharge_time", "longest_discharge", "light_load_voltage", "regulation",
+    "ripple_frequency", "section_resonance", "inverse_voltage_each", "rectifier_current", "rectifier_peak_current",
+    "rectifier_effective_current", "secondary_current", "winding_volt_amperes", "capacitor_ripple_current",
+    "capacitor_voltage_each", "equaliser_power", "largest_equaliser", "start_surge", "start_peak_voltage",
+    "step_start_surge", "step_start_energy", "step_start_constant", "regulated_voltage", "glow_least_current",
+    "glow_most_current", "glow_resistor_heat", "mains_current",
 )  # fmt: skip
 STAGE_FIGURES = (
     "plate_voltage", "plate_current", "plate_idle", "dc_input", "output_power", "efficiency", "plate_dissipation",
@@ -66,7 +71,12 @@ RATED_BY = {
     "filter_voltage": "filter_voltage_rating",
     "blocking_current": "output_blocking_current_rating", "tune_most_needed": "tune", "loading_most_needed": "loading",
     "coil": "coil_from_winding", "unloaded_q": "coil_q_estimate",
-    "supply_current": "transformer_current", "winding_load": "current", "efficiency": "efficiency_typical",
+    "rectifier_peak_current": "rectifier_peak_current_rated", "start_surge": "start_surge_rated",
+    "winding_volt_amperes": "transformer_volt_amperes", "capacitor_ripple_current": "capacitor_current_rating",
+    "start_peak_voltage": "capacitor_surge_rating", "equaliser_power": "equaliser_power_rating",
+    "capacitor_voltage_each": "capacitor_voltage_rating", "glow_most_current": "glow_most_current_rated",
+    "glow_least_current": "glow_least_current_rated",
+    "supply_current": "transformer_limit", "winding_load": "current", "efficiency": "efficiency_typical",
     "idle_dissipation": "plate_dissipation_rated", "two_tone_dissipation": "plate_dissipation_rated",
     "undriven_dissipation": "plate_dissipation_rated",
 }  # fmt: skip

@@ -55,6 +55,7 @@ class Charge:
     seconds: float | None
     wait: str
     with_bleeder_open: str
+    failed: str
 
 
 def charges(examination: Examination) -> tuple[Charge, ...]:
@@ -70,7 +71,7 @@ def _volts(examination: Examination, supply: str) -> float:
 
 def _charge(examination: Examination, name: str) -> Charge:
     path = f"supplies.{name}"
-    time = examination.value(path, "discharge_time")
+    time = examination.value(path, "longest_discharge")
     safe = examination.value("station", "accessible_voltage")
     start = examination.value(path, "start_voltage")
     harmless = bool(start and safe and start.nominal <= safe.nominal)
@@ -83,6 +84,7 @@ def _charge(examination: Examination, name: str) -> Charge:
         seconds,
         waiting(seconds),
         f"does not fall by itself, but is never above {safe.plain}" if harmless and safe else STAYS,
+        "harmless" if harmless else "days",
     )
 
 

@@ -65,9 +65,9 @@ def rectifier_warms_up(rectifier_delay: Second, warm_up_rated: Second) -> Judgem
     why="A transformer asked for more than its rating cooks its insulation slowly.",
     remedy="Draw less, cool it, or fit a larger one.",
 )  # fmt: skip
-def transformer_carries(supply_current: Ampere, transformer_current: Ampere) -> Judgement:
+def transformer_carries(supply_current: Ampere, transformer_limit: Ampere) -> Judgement:
     """Direct current drawn, bleeder included, at most the rating of the transformer in this circuit."""
-    return at_most(supply_current, transformer_current)
+    return at_most(supply_current, transformer_limit)
 
 
 @check(
@@ -115,9 +115,9 @@ def bleeder_keeps_cool(bleeder_power: Watt, bleeder_power_rating: Watt) -> Judge
     why="Whoever opens the cabinet finds the filter still charged.",
     remedy="A lower bleeder, or a discharge relay besides it; print the time on the label.",
 )  # fmt: skip
-def filter_empties_in_time(discharge_time: Second) -> Judgement:
-    """From the peak to 55 volts within two minutes; close above half a minute."""
-    return at_most(discharge_time, TOO_SLOW)
+def filter_empties_in_time(longest_discharge: Second) -> Judgement:
+    """From the peak to 55 volts within two minutes, slow ends of tolerances counted; close above half a minute."""
+    return at_most(longest_discharge, TOO_SLOW)
 
 
 @check(

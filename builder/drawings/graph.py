@@ -57,6 +57,19 @@ class Graph:
             self.axes.grid(visible=True)
             self.axes.set_axisbelow(True)
 
+    def panel(self, margins: tuple[float, float, float, float]) -> None:
+        """Further axes on the same drawing; what follows is drawn there.
+
+        Args:
+            margins: share of the drawing left free at left, right, bottom and top of these axes.
+        """
+        left, right, bottom, top = margins
+        with self._library.rc_context(SETTINGS):
+            self.axes = self._figure.add_axes((left, bottom, 1 - left - right, 1 - bottom - top), facecolor="none")
+            self.axes.locator_params(nbins=FEW)
+            self.axes.grid(visible=True)
+            self.axes.set_axisbelow(True)
+
     def right_axes(self, words: str, ink: Ink) -> Any:
         """Axes of another quantity over the same width, its scale at the right in the colour of its curve."""
         with self._library.rc_context(SETTINGS):

@@ -1,8 +1,8 @@
-"""Rectifiers of supplies: full wave with centre tap, bridge, half wave; silicon strings or tubes."""
+"""Rectifiers of supplies: full wave with centre tap, bridge, half wave, doubler; silicon strings or tubes."""
 
 from __future__ import annotations
 
-from .schematic import Point
+from .schematic import HOP, Point
 from .supply_schematic import FOOT, SupplySchematic
 from .theme import SMALL
 
@@ -19,7 +19,7 @@ LONGEST = 3
 def rectifier(s: SupplySchematic) -> float:
     """The rectifier of the supply; returns where its output line begins."""
     circuit = s.supply.rectifier.circuit
-    return {"full wave": full_wave, "bridge": bridge, "half wave": half_wave}[circuit](s)
+    return {"full wave": full_wave, "bridge": bridge, "half wave": half_wave, "doubler": doubler}[circuit](s)
 
 
 def symbol(s: SupplySchematic) -> str:
@@ -96,6 +96,29 @@ def half_wave(s: SupplySchematic) -> float:
     s.wire((SECONDARY, -0.4), (2.2, -0.4), (2.2, FOOT))
     s.ground((2.2, FOOT))
     return 4.0
+
+
+JOINT = 1.7
+"""Height at which the legs of a doubler meet."""
+LEGS = 3.2
+"""Where the legs of a doubler stand."""
+
+
+def doubler(s: SupplySchematic) -> float:
+    """Two legs above one another; the other end of the secondary goes to the middle of the capacitors."""
+    s.wire((SECONDARY, 2.4), (2.4, 2.4), (2.4, JOINT), (LEGS, JOINT))
+    for start, end, index in (((LEGS, FOOT), (LEGS, 0.4), 1), ((LEGS, JOINT), (LEGS, RAIL), 0)):
+        leg(s, start, end)
+        s.words((LEGS + reach(s), (start[1] + end[1]) / 2), (leg_name(s, index), type_words(s)), "right")
+    s.wire((LEGS, 0.4), (LEGS, JOINT))
+    s.dot((LEGS, JOINT))
+    s.ground((LEGS, FOOT))
+    s.wire((SECONDARY, -0.4), (2.0, -0.4), (2.0, TAP), (LEGS - HOP, TAP))
+    s.hop_across((LEGS, TAP))
+    reached = LEGS + 2.4
+    s.wire((LEGS + HOP, TAP), (reached, TAP))
+    s.wire((LEGS, RAIL), (reached, RAIL))
+    return reached
 
 
 def bridge(s: SupplySchematic) -> float:

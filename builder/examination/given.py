@@ -21,7 +21,7 @@ from .value import Origin, Value
 
 PART_RATINGS = {
     "voltage": "voltage_rating", "power": "power_rating", "current": "current_rating", "resistance": "resistance",
-    "least": "least",
+    "least": "least", "surge": "surge_rating", "energy": "energy_rating",
 }  # fmt: skip
 ASSUMED = 0.05
 """Accuracy of a reading where that of the meter is not known, as a share of the reading; common-practice."""

@@ -12,6 +12,7 @@ from builder.account.levels import steps
 from builder.account.operation import Loading, loadings
 from builder.account.safety import highest_voltage, longest_wait
 from builder.account.service import latest_reading
+from builder.account.supply_curves import Compared, compared
 from builder.account.tuning import Table, by_carrier, filter_parts
 from builder.account.wanting import waiting, wanted
 from builder.examination.judge import Verdict
@@ -111,6 +112,7 @@ def performance_page(examination: Examination, tools: Tools) -> Mapping[str, Any
         "groups": performance(examination),
         "plots": _plots(examination),
         "levels": steps(examination),
+        "handbook": [(title, rows) for title, rows in _handbook(examination) if rows],
         "loadings": [(title, rows) for title, rows in _loadings(examination) if rows],
         "computed": [(title, values) for title, values in computed if values],
     }
@@ -120,7 +122,13 @@ def _plots(examination: Examination) -> list[str]:
     words = [name.replace(" ", "-") for name in examination.rig.stages]
     at_stages = [f"{what}-{word}" for word in words for what in ("cycle", "characteristic")]
     at_networks = [f"settings-{name.replace(' ', '-')}" for name in examination.rig.networks]
-    return ["envelope", "trapezoid", *at_stages, *at_networks]
+    at_supplies = [f"supply-{name.replace(' ', '-')}" for name in examination.rig.supplies]
+    return ["envelope", "trapezoid", *at_stages, *at_networks, *at_supplies]
+
+
+def _handbook(examination: Examination) -> list[tuple[str, tuple[Compared, ...]]]:
+    """Formula and simulation side by side, supply by supply."""
+    return [(supply.title(name), compared(examination, name)) for name, supply in examination.rig.supplies.items()]
 
 
 def _loadings(examination: Examination) -> list[tuple[str, tuple[Loading, ...]]]:

@@ -30,11 +30,12 @@ Kelvin = Annotated[float, Unit("K", "temperature rise")]
 CubicMetrePerSecond = Annotated[float, Unit("m3/s", "flow")]
 Kilogram = Annotated[float, Unit("kg", "mass")]
 Ratio = Annotated[float, Unit("", "ratio")]
+VoltAmpere = Annotated[float, Unit("VA", "apparent power")]
 Count = Annotated[float, Unit("", "count")]
 
 ALL: tuple[Any, ...] = (
     Volt, Ampere, Watt, Ohm, Farad, Henry, Hertz, Second, Joule, Metre, Decibel, Celsius, Kilogram, Ratio, Count,
-    Kelvin, CubicMetrePerSecond,
+    Kelvin, CubicMetrePerSecond, VoltAmpere,
 )  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from .fields import (
     AtLeastOne,
     Capacitance,
     Current,
+    Energy,
     Inductance,
     Length,
     Model,
@@ -73,6 +74,10 @@ class Part(Model):
     """Direct or effective current that it is made for."""
     resistance: Resistance | None = None
     """Direct-current resistance of a winding."""
+    surge: Voltage | None = None
+    """Voltage that a capacitor stands for a short time."""
+    energy: Energy | None = None
+    """Heat that a resistor takes in one pulse."""
     winding: Winding | None = None
     """How a home-made coil is wound."""
     count: AtLeastOne = 1

@@ -99,7 +99,7 @@ def test_a_bare_stage_has_no_parts_and_breaks_nothing(small, kind, tube):
     assert not [text for text in texts(svg) if text[:1] in "RCLT" and text[1:].isdigit()]
 
 
-CIRCUITS = ["full wave", "bridge", "half wave"]
+CIRCUITS = ["full wave", "bridge", "half wave", "doubler"]
 RECTIFIERS = ["1N4007", "866A", "5U4GB", "GZ34"]
 FILTERS = [
     [],
@@ -107,6 +107,7 @@ FILTERS = [
     [{"capacitor": "C1", "string": "2", "equaliser": "R1"}],
     [{"capacitor": "C1", "string": "8", "equaliser": "R1"}],
     [{"choke": "L1"}, {"capacitor": "C1"}],
+    [{"capacitor": "C1", "string": "2", "equaliser": "R1"}, {"resistor": "R4"}, {"capacitor": "C1"}],
     [{"choke": "L1"}, {"capacitor": "C1"}, {"choke": "L1"}, {"capacitor": "C1"}, {"choke": "L1"}, {"capacitor": "C1"}],
 ]
 PARTS = {
@@ -115,6 +116,9 @@ PARTS = {
     "R1": {"what": "sharing resistor", "value": "470 kohm", "count": "8"},
     "R2": {"what": "bleeder", "value": "100 kohm"},
     "R3": {"what": "step start", "value": "100 ohm"},
+    "R4": {"what": "filter resistor", "value": "470 ohm"},
+    "R5": {"what": "resistor before the glow tubes", "value": "5 kohm"},
+    "T2": {"what": "variable transformer"},
     "L1": {"what": "choke", "value": "10 H", "resistance": "100 ohm"},
     "F1": {"what": "fuse"},
 }
@@ -122,7 +126,7 @@ PARTS = {
 
 @pytest.mark.parametrize(("circuit", "type_", "filter_"), list(itertools.product(CIRCUITS, RECTIFIERS, FILTERS)))
 def test_every_kind_of_supply_is_legible(small, circuit, type_, filter_):
-    legs = [f"CR{index}" for index in range(1, {"full wave": 3, "bridge": 5, "half wave": 2}[circuit])]
+    legs = [f"CR{index}" for index in range(1, {"full wave": 3, "bridge": 5, "half wave": 2, "doubler": 3}[circuit])]
     supply = {
         "transformer": {"part": "T1", "secondary": "1200 V", "tap": "centre" if circuit == "full wave" else "none"},
         "rectifier": {"type": type_, "circuit": circuit, "legs": legs, "in series": "4"},
@@ -133,6 +137,23 @@ def test_every_kind_of_supply_is_legible(small, circuit, type_, filter_):
     svg = drawing_of(small, "fragment-supplies-test")
     assert not clashes(svg)
     assert {"T1", "F1", "R2", "R3", *legs} <= set(texts(svg))
+
+
+@pytest.mark.parametrize("sockets", [["V8"], ["V8", "V9"]])
+@pytest.mark.parametrize("circuit", CIRCUITS)
+def test_a_regulated_supply_with_variable_transformer_is_legible(small, circuit, sockets):
+    legs = ["CR1", "CR2", "CR3", "CR4"] if circuit == "bridge" else ["CR1", "CR2"]
+    small.rig["parts"] |= PARTS
+    small.rig["supplies"]["test"] = {
+        "transformer": {"part": "T1", "secondary": "600 V", "tap": "none"},
+        "rectifier": {"type": "1N4007", "circuit": circuit, "legs": legs},
+        "variable": {"part": "T2", "setting": "92 %"},
+        "filter": [{"capacitor": "C1", "string": "2", "equaliser": "R1"}], "bleeder": "R2",
+        "regulator": {"type": "OD3", "sockets": sockets, "through": "R5", "least load": "5 mA", "most load": "20 mA"},
+    }  # fmt: skip
+    svg = drawing_of(small, "fragment-supplies-test")
+    assert not clashes(svg)
+    assert {"T2", "R5", *sockets} <= set(texts(svg))
 
 
 def test_text_from_the_rig_file_is_escaped(small):

@@ -47,6 +47,8 @@ NOTHING_PRINTED = {
     "supplies.two_section_ripple": "the handbook is recalled; a simulated circuit stands in for it",
     "supplies.share_of_string": "the handbook is recalled; equal parts share equally",
     "supplies.half_wave_ripple": "the article prints the rule and no numbers",
+    "supply_parts.largest_equaliser": "the handbook is recalled; a constructed string stands in for it",
+    "supply_parts.regulator_current": "the page gives the circuit; its result is worked out in tests/regression",
     "metering.scale_share": "the regulation prints shares of full scale and no readings",
     "class_c.tube_output": "one step of arithmetic; tests/unit/test_operating.py tries the whole",
     "class_c.fundamental_current": "one step of arithmetic; tests/unit/test_operating.py tries the whole",

@@ -26,8 +26,22 @@ from builder.rig.heating import (
 )
 from builder.rig.model import SQUARE_SOURCE, Carrier, Meter, Rig, Station
 from builder.rig.operating import class_c_items
+from builder.rig.simulation import simulated
 from builder.rig.stage import STAGE_KINDS, Stage
-from builder.rig.supply import CAPACITOR_INPUT, CHOKE_INPUT, COMMON, HALF_WAVE, INVERSE, Supply
+from builder.rig.supply import (
+    BEHIND_VARIABLE,
+    BESIDE_GLOW,
+    BOTH_WINDINGS,
+    CAPACITOR_INPUT,
+    CHOKE_INPUT,
+    COMMON,
+    DOUBLER,
+    HALF_WAVE,
+    INVERSE,
+    ONE_WINDING,
+    PLAIN_LOAD,
+    Supply,
+)
 from builder.rig.thing import Back, Formula, Total, Via, origins
 
 discover.modules("builder.checks")
@@ -51,6 +65,9 @@ TABLES = {
     "square source": origins(*SQUARE_SOURCE), "filter by design": rf.DESIGN, "filter as built": rf.AS_BUILT,
     "supply": COMMON, "choke input": CHOKE_INPUT, "capacitor input": CAPACITOR_INPUT, "half wave": HALF_WAVE,
     **{f"inverse {name}": table for name, table in INVERSE.items()},
+    **{f"variable {name}": table for name, table in BEHIND_VARIABLE.items()},
+    "doubler": DOUBLER, "plain load": PLAIN_LOAD, "beside glow tubes": BESIDE_GLOW, "one winding": ONE_WINDING,
+    "both windings": BOTH_WINDINGS,
     "carrier": Carrier.origins_of_kind, "station": Station.origins_of_kind, "winding": HeaterWinding.origins_of_kind,
     "heaters": origins(*HEATER_FORMULAS), "air": origins(*AIR_FORMULAS),
     "heat, cathode driven": origins(*DRIVEN_THROUGH),
@@ -69,8 +86,8 @@ def origins_of_tables():
 FITTED = [
     item for type_name, dropping in (("4-250A", False), ("4-250A", True), ("811A", False))
     for item in class_c_items(type_name, dropping=dropping) if isinstance(item, Formula)
-]  # fmt: skip
-"""What only stages with a fitted tube have; its solvers take plain numbers."""
+] + list(simulated("bridge"))  # fmt: skip
+"""What only stages with a fitted tube have, and what is simulated of a supply; solvers take plain numbers."""
 ORIGINS = origins_of_tables()
 FORMULAS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Formula)]
 LINKS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Via | Total | Back)]

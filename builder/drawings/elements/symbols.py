@@ -8,7 +8,7 @@ from typing import Any
 
 from builder.drawings.theme import schemdraw
 
-from .tube import Rectifier
+from .tube import Glow, Rectifier
 
 _elements = schemdraw().elements
 _segments = schemdraw().segments
@@ -111,11 +111,12 @@ SYMBOLS: dict[str, Callable[[], Any]] = {
     "diode": lambda: _elements.Diode(fill=True),
     "gas rectifier": lambda: Rectifier(gas=True),
     "tube rectifier": Rectifier,
+    "glow tube": Glow,
     "heated rectifier": lambda: Rectifier(filament=False),
     "meter": Meter,
     "fuse": Fuse,
 }
 """Every symbol with two ends that drawings use, by what it is."""
 HALF_WIDTH = {"resistor": 0.25, "potentiometer": 0.25, "variable": 0.36, "meter": 0.45, "gas rectifier": 0.62,
-              "tube rectifier": 0.62, "heated rectifier": 0.62, "iron choke": 0.36}  # fmt: skip
+              "tube rectifier": 0.62, "heated rectifier": 0.62, "glow tube": 0.62, "iron choke": 0.36}  # fmt: skip
 """How far a symbol reaches from its axis; 0.28 where it is not listed."""

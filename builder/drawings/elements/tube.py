@@ -134,3 +134,19 @@ class Rectifier(_elements.Element2Term):  # type: ignore[misc,name-defined]
             self.segments.append(_segments.Segment([(emitter, 0), (2 * radius, 0)]))
         if gas:
             self.segments.append(_segments.SegmentCircle((middle, -0.4), 0.08, fill=True))
+
+
+class Glow(_elements.Element2Term):  # type: ignore[misc,name-defined]
+    """A glow tube that holds a voltage, from its plate at the start to its cold cathode at the end."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        radius = middle = 0.62
+        plate, cathode = middle - 0.26, middle + 0.18
+        self.segments.append(
+            _segments.Segment([(0, 0), (plate, 0), (math.nan, math.nan), (cathode, 0), (2 * radius, 0)])
+        )
+        self.segments.append(_segments.SegmentCircle((middle, 0), radius, lw=WIRE))
+        self.segments.append(_segments.Segment([(plate, -0.24), (plate, 0.24)], lw=HEAVY + 0.6))
+        self.segments.append(_segments.SegmentCircle((cathode, 0), 0.1))
+        self.segments.append(_segments.SegmentCircle((middle, -0.4), 0.08, fill=True))

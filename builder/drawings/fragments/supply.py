@@ -9,6 +9,7 @@ from builder.drawings.supply_schematic import FOOT, SupplySchematic
 from builder.drawings.theme import SMALL
 from builder.drawings.typeface import wrapped
 from builder.examine import Examination
+from builder.quantity import show
 from builder.rig.supply import Section
 
 ALL_SHOWN = 3
@@ -24,10 +25,12 @@ def supply(examination: Examination, path: str, medium: Medium) -> Drawing:
     line(s)
     transformer(s)
     x = rectifier(s)
+    tapped = s.supply.rectifier.circuit == "doubler"
     for section in s.supply.filter:
-        x = choke(s, x, section) if section.choke else capacitor(s, x, section)
+        x = step(s, x, section, tapped=tapped)
+        tapped = False
     x = bleeder(s, x)
-    output(s, x)
+    output(s, regulator(s, x))
     return s.finish(medium)
 
 
@@ -37,6 +40,10 @@ def line(s: SupplySchematic) -> None:
     fuse = s.supply.fuse
     rating = (str(fuse.rating),) if fuse and fuse.rating else ()
     s.part("fuse", fuse.part if fuse else None, (-2.2, high), (0.0, high), "above", rating)
+    variable = s.supply.variable
+    if variable:
+        words = (variable.part, "variable", show(variable.setting.value, "%"))
+        s.words((-1.1, low - 0.1), words, "below", size=SMALL)
     start = -4.2 if s.supply.step_start else -2.6
     s.part("resistor", s.supply.step_start, (start, high), (-2.2, high), "above", ("step start",))
     s.wire((start, low), (0.0, low))
@@ -54,6 +61,51 @@ def transformer(s: SupplySchematic) -> None:
     tap = ", centre tap" if found.tap == "centre" else ""
     voltage = f"{found.secondary}{tap}" if found.secondary else tap.removeprefix(", ")
     s.words((0.0, -1.35), (found.part, voltage, str(found.current or "")), "below", size=SMALL)
+
+
+def step(s: SupplySchematic, x: float, section: Section, *, tapped: bool = False) -> float:
+    """One step of the filter; returns where the line has got to.
+
+    Args:
+        s: the schematic.
+        x: where the line has got to.
+        section: the step.
+        tapped: whether the other end of a doubler's secondary comes in at the middle of the capacitors.
+    """
+    if section.choke:
+        return choke(s, x, section)
+    if section.resistor:
+        s.part("resistor", section.resistor, (x, RAIL), (x + 2.4, RAIL), "above")
+        return x + 2.4
+    end = capacitor(s, x, section)
+    if tapped:
+        at = x + (1.9 if section.equaliser else 0.3)
+        s.wire((x, MIDDLE), (at, MIDDLE))
+        s.dot((at, MIDDLE))
+    return end
+
+
+MIDDLE = (RAIL + FOOT) / 2
+"""Height of the middle of a string of two capacitors."""
+
+
+def regulator(s: SupplySchematic, x: float) -> float:
+    """Glow tubes behind their resistor; returns where the regulated line has got to."""
+    found = s.supply.regulator
+    if found is None:
+        return x
+    s.part("resistor", found.through, (x, RAIL), (x + 2.4, RAIL), "above")
+    at = x + 2.7
+    s.wire((x + 2.4, RAIL), (at, RAIL))
+    s.dot((at, RAIL))
+    each = (RAIL - FOOT) / len(found.sockets)
+    for index, socket in enumerate(found.sockets):
+        top = RAIL - index * each
+        s.symbol("glow tube", (at, top), (at, top - each))
+        s.words((at + 0.62, top - each / 2), (socket, found.type), "right")
+    s.ground((at, FOOT))
+    s.wire((at, RAIL), (at + 1.9, RAIL))
+    return at + 1.9
 
 
 def choke(s: SupplySchematic, x: float, section: Section) -> float:
