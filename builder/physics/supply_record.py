@@ -35,8 +35,10 @@ class Measured:
     """Means, mean squares and extremes of everything that is seen in one period, and the mean power of the source."""
 
     def __init__(self, course: Course) -> None:
-        ends = [_ends(np.diff(piece.time)[:, None], piece.seen, piece.rates) for piece in course.pieces]
+        """From the pieces of a course of one period."""
+        ends = [_ends(*piece.closely) for piece in course.pieces]
         step, first, last, rate, later = (np.vstack(part) for part in zip(*ends, strict=True))
+        rate, later = _smooth(step, first, rate), _smooth(step, first, later)
         length = step.sum()
         self.mean = _integral(step, first, last, rate, later) / length
         self.square = _integral(step, first**2, last**2, 2 * first * rate, 2 * last * later) / length
@@ -46,9 +48,14 @@ class Measured:
         self.least, self.most = every.min(axis=0), every.max(axis=0)
 
 
-def _ends(step: Any, seen: Any, rates: Any) -> tuple[Any, Any, Any, Any, Any]:
+def _ends(time: Any, seen: Any, rates: Any) -> tuple[Any, Any, Any, Any, Any]:
     """What is seen at both ends of each step, and how fast it changes there."""
-    return step, seen[:-1], seen[1:], rates[:-1], rates[1:]
+    return np.diff(time)[:, None], seen[:-1], seen[1:], rates[:-1], rates[1:]
+
+
+def _smooth(step: Any, seen: Any, rates: Any) -> Any:
+    """Slopes, but none where something dies out well within a step, for they say nothing about the step then."""
+    return np.where(step * abs(rates) <= 2 * np.ptp(seen, axis=0), rates, 0.0)
 
 
 def _power(seen: Any, rates: Any) -> tuple[Any, Any]:

@@ -29,6 +29,7 @@ LEAST_SHARE = 1e-6
 SETTLING = 0.5
 """Time over which the chokes ring out at switch-off, followed in steps of a half cycle."""
 DISCHARGE_SPANS = 8
+OVERLOAD = "the supply cannot carry this load"
 _WINDINGS = {"full wave": (2, 0.5**0.5, 2), "bridge": (2, 1.0, 1), "half wave": (1, 1.0, 1), "doubler": (2, 1.0, 1)}
 """Legs in turn, effective current of a winding over that of all legs together, and windings of the secondary."""
 
@@ -125,7 +126,7 @@ def steady_state(circuit: SupplyCircuit, current: Ampere = 0.0, load: Ohm = inf)
     require(0 <= current < inf and load > 0, "a load is a current from zero up and a resistance above zero")
     machine = Machine(circuit, 1 / load)
     own = _settled(machine, current, _first_guess(circuit, current, 1 / load))
-    require(own is not None, "the supply cannot carry this load")
+    require(own is not None, OVERLOAD)
     return _steady(machine, own, current)
 
 
@@ -148,7 +149,7 @@ def regulation(circuit: SupplyCircuit, currents: Ampere) -> Steady:
     settled: list[Any] = []
     for sink in sinks:
         own = _settled(machine, sink, settled[-1] if settled else _first_guess(circuit, sink, 0.0))
-        require(own is not None, "the supply cannot carry this load")
+        require(own is not None, OVERLOAD)
         settled.append(own)
         found.append(_steady(machine, own, sink))
     columns: dict[str, Any] = {
@@ -208,7 +209,7 @@ def load_step(circuit: SupplyCircuit, times: Second, currents: Ampere, duration:
     require(begin[-1] < duration < inf, "a transient lasts beyond its last step")
     machine = Machine(circuit)
     own = _settled(machine, sinks[0], _first_guess(circuit, sinks[0], 0.0))
-    require(own is not None, "the supply cannot carry this load")
+    require(own is not None, OVERLOAD)
     course = Course(machine.state(own, sinks[0]), machine)
     for sink, spent in zip(sinks, np.diff([*begin, duration]), strict=True):
         course.state[-1] = sink
@@ -282,7 +283,7 @@ def _settled(machine: Machine, sink: float, guess: Any) -> Any:
         for _round in range(NEWTON_ROUNDS):
             end, matrix = machine.period(own, sink)
             if (np.abs(end - own) < SETTLED * scale).all():
-                return end
+                return end if _bears(machine, end, sink) else None
             own = _possible(machine, own + _newton(matrix, end - own), end)
         for _period in range(PLAIN_PERIODS):
             own, _matrix = machine.period(own, sink)
@@ -305,6 +306,13 @@ def _leakage(machine: Machine) -> Ampere:
     if machine.conductance or isfinite(circuit.bleeder):
         return 0.0
     return LEAST_SHARE * 2 * circuit.mains_frequency * circuit.sections[0].capacitance * circuit.peak_voltage
+
+
+def _bears(machine: Machine, own: Any, sink: float) -> bool:
+    """Whether a load does not draw more than can come: nothing is left the wrong way round."""
+    volts = own[[machine.layout.place[name] for name in machine.layout.capacitors]]
+    output = machine.walk(machine.mode_of(own)).seen[0] @ machine.state(own, sink)
+    return bool(min(output, *volts) >= -SETTLED * machine.circuit.peak_voltage)
 
 
 def _newton(matrix: Any, change: Any) -> Any:

@@ -17,9 +17,9 @@ class Piece(NamedTuple):
     Args:
         walk: of the mode.
         start: moment at which it begins.
-        end: moment of its end.
-        steps: of the largest size that are seen on the way.
         tick: of its machine.
+        ticks: that it lasts.
+        steps: of the largest size that are seen on the way.
         first: state at the start.
         last: state at the end.
         swapped: whether the halves of a doubler have changed places.
@@ -27,9 +27,9 @@ class Piece(NamedTuple):
 
     walk: Walk
     start: float
-    end: float
-    steps: int
     tick: float
+    ticks: int
+    steps: int
     first: Any
     last: Any
     swapped: bool
@@ -37,7 +37,7 @@ class Piece(NamedTuple):
     @property
     def time(self) -> Any:
         """Moments that are seen."""
-        return np.append(self.start + self.tick * SIZES[0] * np.arange(self.steps + 1), self.end)
+        return self.start + self.tick * np.append(SIZES[0] * np.arange(self.steps + 1), self.ticks)
 
     @property
     def seen(self) -> Any:
@@ -45,10 +45,13 @@ class Piece(NamedTuple):
         return np.vstack((self.walk.seen_after[: self.steps + 1] @ self.first, self.walk.seen @ self.last))
 
     @property
-    def rates(self) -> Any:
-        """How fast it changes."""
-        states = np.vstack((self.walk.steps[0][: self.steps + 1] @ self.first, self.last))
-        return states @ self.walk.rates.T
+    def closely(self) -> tuple[Any, Any, Any]:
+        """Time, what is seen and how fast it changes; the first large step in small ones, for what dies out soon."""
+        small = STEPS if self.steps else self.ticks // SIZES[1]
+        ticks = (SIZES[1] * np.arange(small + 1), SIZES[0] * np.arange(2, self.steps + 1), [self.ticks])
+        large = self.walk.steps[0][2 : self.steps + 1] @ self.first
+        states = np.vstack((self.walk.steps[1][: small + 1] @ self.first, large, self.last))
+        return self.tick * np.concatenate(ticks), states @ self.walk.seen.T, states @ self.walk.rates.T
 
 
 class Leg(NamedTuple):
@@ -211,7 +214,7 @@ class Course:
         leg = machine.leg(mode, self.state, room)
         self.at, self.time = self.at + leg.ticks, start + machine.tick * leg.ticks
         walk, swapped = machine.walk(mode), self.swapped
-        self.pieces.append(Piece(walk, start, self.time, leg.steps, machine.tick, self.state, leg.state, swapped))
+        self.pieces.append(Piece(walk, start, machine.tick, leg.ticks, leg.steps, self.state, leg.state, swapped))
         self.state, self.mode = leg.state, leg.mode
         return leg.ticks
 
