@@ -4,6 +4,8 @@ import math
 
 import numpy as np
 import pytest
+import yaml
+from cases import HOME
 
 from builder.physics import pulse
 from builder.physics.tubes import Tetrode, Triode
@@ -33,8 +35,8 @@ BREAKS = {
     "6V6GT-AB1-285-recalled": "pair: 22 per cent above half sines; near class A",
     "EL84-AB1-300": "pair: 11 per cent above half sines; idles high",
     "KT88-AB1-560": "pair: 8 per cent above half sines; idles high",
-    "4-125A-T-2000": "drive beside current: 14 per cent too low",
-    "811A-P-1250": "drive beside current: more than 13 per cent above what the other columns need",
+    "4-125A-T-2000": "drive beside current: grid reaches 18 per cent too little for its current",
+    "811A-P-1250": "drive beside current: grid reaches 28 per cent too far for its current",
 }  # fmt: skip
 """Columns that break an identity, and which; each is to be read again when a sheet is at hand."""
 EVERY = [(tube, row) for path in tube_types().values() for tube in [tube_file(path)] for row in tube.typical]
@@ -102,6 +104,12 @@ def test_identities_of_a_column(tube, column):
 
 def test_breaks_are_of_columns_that_exist():
     assert set(BREAKS) <= {column.id for _tube, column in EVERY}
+
+
+def test_what_breaks_an_identity_is_not_fitted_and_nothing_else_is_left_out():
+    """One rule for all, so that no column is dropped for the error that it makes."""
+    class_c = {row.id for _tube, row in EVERY if row.service in fits.SERVICES}
+    assert set(fits.LEFT_OUT) == set(BREAKS) & class_c
 
 
 @pytest.mark.parametrize("name", sorted(fitted_tubes()))
@@ -205,15 +213,83 @@ STUDY = {
     ("tetrodes", "meters and watts", "drive power"): (10, 22, 38),
 }  # fmt: skip
 """Errors in per cent (half, nine of ten, worst) when the method was first tried, on 47 columns of ten types."""
-SCATTER = 1.3
-"""How far the same method may come out on another two or three dozen columns."""
+ABOVE = {
+    ("triodes", "meters", "output power"): (2.4, 4.7, 9.8),
+    ("triodes", "meters", "plate dissipation"): (7.7, 16, 31),
+    ("triodes", "meters and watts", "grid current"): (24, 42, 65),
+    ("triodes", "meters and watts", "drive power"): (21, 42, 59),
+    ("tetrodes", "forward", "plate current"): (5.6, 16, 30), ("tetrodes", "forward", "output power"): (4.6, 20, 25),
+    ("tetrodes", "meters and watts", "peak drive"): (1.6, 7.2, 10),
+    ("tetrodes", "meters and watts", "grid current"): (7.7, 30, 37),
+    ("tetrodes", "meters and watts", "drive power"): (10, 23, 40),
+}  # fmt: skip
+"""What those rows may be that stand above it: the method is the same (the study's own fits come out again), two dozen
+of the columns are others. Every other row stands at or below the study's."""
+STUDY_FITS = yaml.safe_load((HOME / "regression" / "study_fits.yaml").read_text(encoding="utf-8"))
+WORDS = ("median", "p90", "worst")
+HALVES, RESAMPLES, LIKELY = (0.5, 0.9, 1.0), 4000, 0.05
+
+
+def as_printed(share, printed):
+    """Per cent with as many digits as the study printed."""
+    return round(100 * share, len(str(printed).partition(".")[2]))
 
 
 @pytest.mark.parametrize("key", STUDY, ids=" ".join)
 def test_errors_are_no_worse_than_when_the_method_was_tried(key):
-    found = fits.error(*key)
-    for name, tried in zip(("median", "p90", "worst"), STUDY[key], strict=True):
-        assert 100 * getattr(found, name) <= SCATTER * tried, f"{name} {100 * getattr(found, name):.1f} against {tried}"
+    for name, tried in zip(WORDS, ABOVE.get(key, STUDY[key]), strict=True):
+        found = as_printed(getattr(fits.error(*key), name), tried)
+        assert found <= tried, f"{name} {found} against {tried}"
+
+
+def test_what_is_allowed_above_the_study_is_needed():
+    for key, allowed in ABOVE.items():
+        for name, most, tried in zip(WORDS, allowed, STUDY[key], strict=True):
+            found = as_printed(getattr(fits.error(*key), name), tried)
+            assert most == (found if found > tried else tried), f"{key} {name} is {found}"
+
+
+def columns_of_the_study(row):
+    words = (
+        "plate voltage", "screen voltage", "grid voltage", "peak drive", "plate current", "screen current",
+        "grid current", "drive power", "output power",
+    )  # fmt: skip
+    scales = {word: 1e-3 if "current" in word else 1.0 for word in words}
+    data = {word: np.array([line[at] for line in row["columns"]]) * scales[word] for at, word in enumerate(words)}
+    data["drive spread"] = np.full(len(row["columns"]), fits.DRIVE_SPREAD)
+    return data
+
+
+@pytest.mark.parametrize("row", STUDY_FITS, ids=lambda row: f"{row['number']}-{row['type']}")
+def test_fits_of_the_study_come_out_again(row):
+    """Same columns, same parameters: whatever differs in the errors comes from the columns, not from the method."""
+    pytest.importorskip("scipy")
+    from make_fits import Columns, fit
+
+    data, expected = columns_of_the_study(row), dict(row["expected"])
+    swing = expected.pop("swing")
+    found = fit(Columns(tuple(map(str, row["columns"])), row["mu"], data["screen voltage"].any(), data))
+    assert np.median(found.swing / data["plate voltage"]) == pytest.approx(swing, rel=row["tolerance"])
+    for name, value in expected.items():
+        assert getattr(found.tube, name) == pytest.approx(value, rel=row["tolerance"]), name
+
+
+@pytest.fixture(scope="module")
+def held_out_errors():
+    pytest.importorskip("scipy")
+    from make_fits import grouped
+
+    return grouped(fitted_tubes().values())
+
+
+@pytest.mark.parametrize("key", STUDY, ids=" ".join)
+def test_no_error_is_above_the_study_beyond_the_luck_of_the_columns(key, held_out_errors):
+    """Columns drawn again at random, with repeats, come out at or below the study in one draw of twenty at least."""
+    found = 100 * np.array(held_out_errors[key])
+    drawn = np.random.default_rng(1).choice(found, (RESAMPLES, found.size))
+    for name, half, tried in zip(WORDS, HALVES, STUDY[key], strict=True):
+        share = np.mean([as_printed(value / 100, tried) <= tried for value in np.quantile(drawn, half, axis=1)])
+        assert share >= LIKELY, f"{name}: {share:.2f} of the draws"
 
 
 def test_there_are_columns_enough():
