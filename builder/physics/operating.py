@@ -27,8 +27,8 @@ DRIVE_FACTOR = 0.9
 """Grid driving power over peak drive times grid current; published columns lie between 0.88 and 1.01."""
 TANK_EFFICIENCY = 0.93
 """Share of the tube's output that reaches the load through a usual tank."""
-_ROUNDS, _PAIR_ROUNDS = 60, 18
-_HALVINGS = 22
+_ROUNDS, _PAIR_ROUNDS, _BIAS_ROUNDS = 60, 18, 8
+_STRIDE = 16
 _CLOSE = 1e-9
 
 GOOD_CREST, DOUBTFUL_CREST = 1.85, 1.5
@@ -307,14 +307,7 @@ def operation_with_bias(
     Source: classc-identities, section on grid-leak bias
     """
     point, shape = _points(plate_voltage, bias.fixed, screen_voltage, peak_drive, load_resistance, cathode_driven)
-    load = point.plate_swing
-    swing, grid, found = _swing_and_bias(tube, point, load, bias)
-    if not found.all():
-        rows = np.flatnonzero(~found)
-        grid[rows] = _bias_by_halving(tube, point.rows(rows), load[rows], bias)
-    at = point._replace(grid_bias=grid)
-    again, saturated = _swing_into(tube, at, load, swing)
-    return _operation(tube, at._replace(plate_swing=again), shape, saturated)
+    return _operation_settled(tube, point, shape, bias, None)
 
 
 def audio_pair(
@@ -377,7 +370,7 @@ def modulation_sweep(  # noqa: PLR0913 - the stage, and how it is modulated
     require(points >= 20 and points % 2 == 0, "an even number of points, at least 20, makes a sweep")
     factor: Any = np.linspace(0, 2, int(points) + 1)[1:]
     screens: Any = screen_voltage * (1 + screen_follows * (factor - 1))
-    found = operation_with_bias(tube, factor * plate_voltage, bias, peak_drive, load_resistance, screens)
+    found = _operation_along(tube, factor, (plate_voltage, screens, peak_drive, load_resistance), bias)
     swings = np.where(found.saturated, factor * plate_voltage, found.plate_swing)
     carrier = swings[int(points) // 2 - 1]
     require(
@@ -605,7 +598,35 @@ def _drive_for(tube: Tube, point: _Point, current: Any) -> tuple[Any, Any]:
     return drive, failed
 
 
-def _swing_and_bias(tube: Tube, point: _Point, load: Any, bias: Bias) -> tuple[Any, Any, Any]:
+def _operation_along(tube: Tube, factor: Any, stage: tuple[Any, Any, Any, Any], bias: Bias) -> Operation:
+    """Operation along a sweep of the plate voltage: a few points first, from which the others start."""
+    plate, screens, drive, load = stage
+    few = np.unique(np.r_[: factor.size : _STRIDE, factor.size - 1])
+    first = operation_with_bias(tube, factor[few] * plate, bias, drive, load, screens[few])
+    swing = np.where(first.saturated, 1.0, first.plate_swing / (factor[few] * plate))
+    grid = np.where(first.saturated, -1.0, first.grid_bias / drive)
+    start = np.interp(factor, factor[few], swing), np.interp(factor, factor[few], grid)
+    point, shape = _points(factor * plate, bias.fixed, screens, drive, load, cathode_driven=False)
+    return _operation_settled(tube, point, shape, bias, start)
+
+
+def _operation_settled(tube: Tube, point: _Point, shape: tuple[int, ...], bias: Bias, start: Any) -> Operation:
+    """A stage with its bias settled; its load stands in the place of the plate swing."""
+    load = point.plate_swing
+    if bias.grid_leak == 0 and bias.cathode_resistance == 0:
+        swing, saturated = _swing_into(tube, point, load, start and start[0] * point.plate_voltage)
+        return _operation(tube, point._replace(plate_swing=swing), shape, saturated)
+    swing, grid, found = _swing_and_bias(tube, point, load, bias, start)
+    rows, saturated = np.flatnonzero(~found), np.zeros(load.shape, bool)
+    if rows.size:
+        saturated[rows] = _saturates(tube, point.rows(rows), load[rows], bias)
+        rows = rows[~saturated[rows]]
+    if rows.size:
+        grid[rows], swing[rows] = _bias_in_bracket(tube, point.rows(rows), load[rows], bias)
+    return _operation(tube, point._replace(grid_bias=grid, plate_swing=swing), shape, saturated)
+
+
+def _swing_and_bias(tube: Tube, point: _Point, load: Any, bias: Bias, start: Any) -> tuple[Any, Any, Any]:
     """Swing and bias together, both as shares of the swing and drive available; third, where they were found."""
 
     def misses(swing: Any, grid: Any, rows: Any) -> tuple[Any, Any]:
@@ -615,13 +636,11 @@ def _swing_and_bias(tube: Tube, point: _Point, load: Any, bias: Bias) -> tuple[A
         first = load[rows] * (waves.plate @ _HARMONICS[:, 1]) / at.plate_voltage - swing
         return first, (at.grid_bias + lost - point.grid_bias[rows]) / at.peak_drive
 
-    start = np.full(load.shape, USUAL_SWING), np.minimum(point.grid_bias / point.peak_drive, -0.6)
-    if bias.grid_leak == 0 and bias.cathode_resistance == 0:
-        return USUAL_SWING * point.plate_voltage, point.grid_bias.copy(), np.ones(load.shape, bool)
-    swing, grid, found = _root_pair(misses, *start, (0.2, 0.15))
-    found &= (swing > 0) & (swing < FULL_SWING)
-    swing = np.clip(swing, 0.01, 0.99) * point.plate_voltage
-    return swing, grid * point.peak_drive, found
+    if start is None:
+        start = np.full(load.shape, USUAL_SWING), np.minimum(point.grid_bias / point.peak_drive, -0.6)
+    swing, grid, found = _root_pair(misses, start[0], start[1], (0.2, 0.15), _BIAS_ROUNDS)
+    found &= (swing > 0) & (swing * point.plate_voltage < point.most_swing)
+    return swing * point.plate_voltage, grid * point.peak_drive, found
 
 
 def _bias_made(waves: Any, bias: Bias) -> Any:
@@ -631,19 +650,62 @@ def _bias_made(waves: Any, bias: Bias) -> Any:
     )
 
 
-def _bias_by_halving(tube: Tube, point: _Point, load: Any, bias: Bias) -> Any:
-    """Bias that the stage settles at, by halving: it rises through zero once, where plain substitution swings."""
-    high = point.grid_bias.copy()
+def _saturates(tube: Tube, point: _Point, load: Any, bias: Bias) -> Any:
+    """Whether the load asks for more than the plate voltage, at the bias that belongs to full swing."""
+    full = point._replace(plate_swing=point.most_swing)
+
+    def lacking(grid: Any, rows: Any) -> Any:
+        at = full.rows(rows, grid_bias=grid)
+        return point.grid_bias[rows] - grid - _bias_made(_waves(tube, at), bias)
+
+    settled = full._replace(grid_bias=_root_of_steep(lacking, *_bias_bracket(tube, point)))
+    return load * _fundamental(tube, settled) > full.plate_swing
+
+
+def _bias_in_bracket(tube: Tube, point: _Point, load: Any, bias: Bias) -> tuple[Any, Any]:
+    """Bias that the stage settles at, and its swing: plain substitution would go to and fro."""
+    swing = USUAL_SWING * point.plate_voltage + point.feed
+
+    def lacking(grid: Any, rows: Any) -> Any:
+        at = point.rows(rows, grid_bias=grid)
+        swing[rows], _saturated = _swing_into(tube, at, load[rows], swing[rows])
+        return point.grid_bias[rows] - grid - _bias_made(_waves(tube, at._replace(plate_swing=swing[rows])), bias)
+
+    return _root_of_steep(lacking, *_bias_bracket(tube, point)), swing
+
+
+def _bias_bracket(tube: Tube, point: _Point) -> tuple[Any, Any]:
+    """The fixed part alone, and a bias at which the tube draws nothing."""
     beyond = (point.screen_voltage + point.plate_voltage) / tube.mu + 30
-    low = np.minimum(high, -point.peak_drive - beyond)
-    swing = None
-    for _round in range(_HALVINGS):
-        middle = (low + high) / 2
-        at = point._replace(grid_bias=middle)
-        swing, _saturated = _swing_into(tube, at, load, swing)
-        too_high = middle + _bias_made(_waves(tube, at._replace(plate_swing=swing)), bias) > point.grid_bias
-        low, high = np.where(too_high, low, middle), np.where(too_high, middle, high)
-    return (low + high) / 2
+    return np.minimum(point.grid_bias, -point.peak_drive - beyond), point.grid_bias.copy()
+
+
+def _root_of_steep(function: Callable[[Any, Any], Any], low: Any, high: Any) -> Any:
+    """Where a function that falls by one at least for each one passes zero: secants inside a bracket.
+
+    The bracket is narrowed in place. A secant that lands twice on one side is tilted, so that both ends move up.
+    """
+    rows = np.arange(low.size)
+    found, close = high.copy(), _CLOSE * np.maximum(high - low, 1.0)
+    at_low, at_high = function(low, rows), function(high, rows)
+    side = np.zeros(low.size)
+    for _round in range(_ROUNDS):
+        fall = np.maximum(at_low[rows] - at_high[rows], 1e-300)
+        tried = high[rows] + at_high[rows] * (high[rows] - low[rows]) / fall
+        value = function(tried, rows)
+        above = value > 0
+        again = side[rows] == np.where(above, 1, -1)
+        kept = np.where(above, at_low[rows], at_high[rows])
+        tilt = 1 - value / np.where(kept == 0, 1.0, kept)
+        tilt = np.where(again, np.where(tilt > 0, tilt, 0.5), 1.0)
+        low[rows], high[rows] = np.where(above, tried, low[rows]), np.where(above, high[rows], tried)
+        at_low[rows] = np.where(above, value, at_low[rows] * tilt)
+        at_high[rows] = np.where(above, at_high[rows] * tilt, value)
+        side[rows], found[rows] = np.where(above, 1, -1), tried
+        rows = rows[np.abs(value) > close[rows]]
+        if not rows.size:
+            break
+    return found
 
 
 def _root(function: Callable[[Any, Any], Any], low: Any, high: Any, start: Any) -> Any:
@@ -672,14 +734,18 @@ def _root(function: Callable[[Any, Any], Any], low: Any, high: Any, start: Any) 
 
 
 def _root_pair(
-    function: Callable[[Any, Any, Any], tuple[Any, Any]], first: Any, second: Any, longest: tuple[float, float]
+    function: Callable[[Any, Any, Any], tuple[Any, Any]],
+    first: Any,
+    second: Any,
+    longest: tuple[float, float],
+    rounds: int = _PAIR_ROUNDS,
 ) -> tuple[Any, Any, Any]:
     """Where two functions of two variables of order one are zero: limited Newton steps; third, where it arrived."""
     first, second = first.copy(), second.copy()
     arrived = np.zeros(first.shape, bool)
     rows = np.arange(first.size)
     step = 1e-6
-    for _round in range(_PAIR_ROUNDS):
+    for _round in range(rounds):
         one, two = first[rows], second[rows]
         tried = function(np.r_[one, one + step, one], np.r_[two, two, two + step], np.r_[rows, rows, rows])
         a, b = (value.reshape(3, -1) for value in tried)

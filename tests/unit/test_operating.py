@@ -148,13 +148,43 @@ def test_bias_balances(stage, leak):
         assert found.plate_swing == pytest.approx(load * found.fundamental_current, rel=1e-6)
 
 
-def test_halving_agrees_with_newton():
-    """The guard that takes over where Newton fails comes to the same bias."""
-    given_bias = Bias(-30.0, 12e3)
-    point, _shape = operating._points(2000.0, given_bias.fixed, 350.0, 285.0, 0.0, cathode_driven=False)
-    slow = operating._bias_by_halving(BEAM, point, np.array([4700.0]), given_bias)
-    fast = operating.operation_with_bias(BEAM, 2000, given_bias, 285, 4700, 350)
-    assert slow[0] == pytest.approx(fast.grid_bias, abs=1e-4)
+def bias_by_halving(tube, plate, bias, drive, load, screen):
+    """Slow and sure: the bias that the electrode currents make rises with the bias, so it meets it once."""
+    low, high = -1000.0, bias.fixed
+    for _halving in range(60):
+        middle = (low + high) / 2
+        found = operating.operation_into_load(tube, plate, middle, drive, load, screen)
+        cathode = found.plate_current + found.screen_current + found.grid_current
+        made = bias.grid_leak * found.grid_current + bias.cathode_resistance * cathode
+        low, high = (low, middle) if middle + made > bias.fixed else (middle, high)
+    return middle
+
+
+LEAKY = [Bias(-30.0, 12e3), Bias(0.0, 40e3), Bias(-20.0, 3e3, 150.0)]
+
+
+@pytest.mark.parametrize("bias", LEAKY)
+def test_halving_agrees_with_newton(bias):
+    """The guard that takes over where Newton fails comes to the same bias, and so does plain halving."""
+    point, _shape = operating._points(2000.0, bias.fixed, 350.0, 285.0, 0.0, cathode_driven=False)
+    guarded, swing = operating._bias_in_bracket(BEAM, point, np.array([4700.0]), bias)
+    fast = operating.operation_with_bias(BEAM, 2000, bias, 285, 4700, 350)
+    assert guarded[0] == pytest.approx(fast.grid_bias, rel=1e-6)
+    assert swing[0] == pytest.approx(fast.plate_swing, rel=1e-6)
+    assert bias_by_halving(BEAM, 2000, bias, 285, 4700, 350) == pytest.approx(fast.grid_bias, rel=1e-6)
+
+
+@pytest.mark.parametrize("bias", [Bias(-130.0), Bias(0.0, 20e3), Bias(-60.0, 0.0, 300.0)])
+@pytest.mark.parametrize("load", [5400.0, 7000.0], ids=["light", "heavy"])
+def test_sweep_is_what_every_point_alone_gives(bias, load):
+    """The points that a sweep starts from leave no trace, nor do those without an operating point."""
+    sweep = operating.modulation_sweep(BEAM, 1600.0, bias, 210.0, load, 400.0, screen_follows=1, points=60)
+    for at in range(0, 60, 7):
+        share = sweep.voltage_ratio[at]
+        alone = operating.operation_with_bias(BEAM, 1600 * share, bias, 210.0, load, 400 * share)
+        assert sweep.operation.saturated[at] == alone.saturated
+        inside = [value[at] for value in sweep.operation]
+        assert inside == pytest.approx(list(alone), rel=1e-6, abs=1e-12, nan_ok=True)
 
 
 def test_fixed_bias_alone_is_the_plain_solve():
