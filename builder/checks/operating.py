@@ -44,6 +44,10 @@ def _fitted(stage: Any) -> bool:
     return _class_c(stage) and fit(stage.tubes.type) is not None
 
 
+def _grid_modelled(stage: Any) -> bool:
+    return _fitted(stage) or (stage.kind == "cathode driven" and fit(stage.tubes.type) is not None)
+
+
 def _unprotected(stage: Any) -> bool:
     return _class_c(stage) and stage.kind == "rf power" and stage.protected_by is None
 
@@ -83,7 +87,8 @@ def swing_is_possible(swing_share: Ratio) -> Judgement:
 
 
 @check(
-    "grid current against the model", of=TubeStage, source="classc-identities, check P10", margin=0.0, applies=_fitted,
+    "grid current against the model", of=TubeStage, source="classc-identities, check P10", margin=0.0,
+    applies=_grid_modelled,
     why="Far from what the tube should draw: wrong loading or screen voltage, a soft tube, or a meter that is off.",
     remedy="Check screen voltage and loading first, then the grid meter's shunt, then another tube.",
 )  # fmt: skip

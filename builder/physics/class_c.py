@@ -124,6 +124,30 @@ def grid_drive_power(peak_drive: Volt, grid_current: Ampere) -> Watt:
     return DRIVE_FACTOR * peak_drive * grid_current
 
 
+def feed_through_power(cathode_drive: Volt, fundamental_current: Ampere) -> Watt:
+    """Drive that a cathode-driven stage hands on to its load: the plate current flows through the driver as well.
+
+    Args:
+        cathode_drive: radio-frequency voltage from cathode to ground, peak.
+        fundamental_current: peak of the radio-frequency plate current, of all tubes.
+
+    Source: elementary, mean power of a voltage and a current in step
+    """
+    return cathode_drive * fundamental_current / 2
+
+
+def cathode_drive_power(feed_through_power: Watt, grid_drive_power: Watt) -> Watt:
+    """Power that a cathode-driven stage takes from its driver, loss of the input circuit not counted.
+
+    Args:
+        feed_through_power: handed on to the load.
+        grid_drive_power: taken by the grids and their bias.
+
+    Source: elementary, conservation of energy
+    """
+    return feed_through_power + grid_drive_power
+
+
 def grid_heat(grid_drive_power: Watt, grid_bias: Volt, grid_current: Ampere, tubes_count: Count) -> Watt:
     """Heat in the grid of one tube: driving power less what the bias source takes up.
 

@@ -27,6 +27,8 @@ EMISSION = {"thoriated": 0.060, "oxide": 0.150, "tungsten": 0.006}
 TANK = Usual(0.93, 0.03, "", "classc-identities", "a usual tank; the network's own figures are not complete")
 EXPONENT = Usual(1.35, 0.2, "", "classc-identities", "between a linear and a square-law pulse")
 LINEAR_ANGLE = Usual(radians(100), radians(8), "", "classc-identities", "linear stages lie between 90 and 110 degrees")
+LINEAR_BANDS = {"half_angle": 0.05, "peak_drive": 0.10, "grid_current": 0.45}
+"""Nine of ten answers of the model err less; fits know class C columns, so a linear stage has the widest bands."""
 
 QUIET = np.errstate(all="ignore")
 """Absurd readings give no finite answer, which is refused afterwards."""
@@ -54,12 +56,15 @@ PULSE = (
     formula(class_c.emission_share),
 )  # fmt: skip
 """From half angle, meters and output to what goes on in the tubes."""
+GRID_RATIO = formula(
+    class_c.ratio_of, "grid_current_ratio", value="grid_current_per_tube", expected="expected_grid_current"
+)
 DRIVEN = (
     ("peak_drive", Via("", "grid_drive")),
     ("fixed_bias", Via("", "grid_fixed")),
     formula(class_c.grid_drive_power),
     formula(class_c.grid_heat),
-    formula(class_c.ratio_of, "grid_current_ratio", value="grid_current_per_tube", expected="expected_grid_current"),
+    GRID_RATIO,
     formula(class_c.undriven_dissipation),
 )
 """From drive and bias to what goes on at the grids."""
@@ -99,6 +104,34 @@ def class_c_items(type_name: str, *, dropping: bool) -> tuple[Any, ...]:
     return (*PULSE, *DRIVEN, *SCREENED)
 
 
+@cache
+def cathode_driven_items(type_name: str) -> tuple[Any, ...]:
+    """Origins of a cathode-driven stage's operating point where its tube is fitted; none otherwise.
+
+    Args:
+        type_name: of its tubes.
+    """
+    found = fit(type_name)
+    if found is None:
+        return ()
+    model = found.tube
+    if isinstance(model, Tetrode):
+        meters = _meters_tetrode(model, cathode_driven=True)
+    else:
+        meters = _meters_triode(model, cathode_driven=True)
+    names = {"half_angle": "half_angle", "peak_drive": "cathode_drive", "grid_current": "expected_grid_current"}
+    made = solution(meters, names, **PER_TUBE)
+    return (
+        *(item.with_band(LINEAR_BANDS[item.part] / COVERS) for item in made),
+        ("half_angle", LINEAR_ANGLE),
+        formula(class_c.feed_through_power),
+        formula(class_c.grid_drive_power, peak_drive="cathode_drive"),
+        formula(class_c.cathode_drive_power),
+        formula(class_c.grid_heat),
+        GRID_RATIO,
+    )
+
+
 PER_TUBE = {"plate_current": "plate_current_per_tube", "output_power": "tube_output_per_tube"}
 RESULTS = {"peak_drive": "peak drive", "grid_current": "grid current", "screen_current": "screen current"}
 """Parts of the model's answer with the words under which its errors stand in the table of fits."""
@@ -118,7 +151,7 @@ def _band(kind: str, result: str) -> float:
     return found.p90 / COVERS if found else 0.3
 
 
-def _meters_tetrode(model: Tetrode) -> Callable[..., Operation]:
+def _meters_tetrode(model: Tetrode, *, cathode_driven: bool = False) -> Callable[..., Operation]:
     @QUIET
     def from_meters(
         plate_voltage: float, plate_current: float, output_power: float, grid_bias: float, screen_voltage: float
@@ -127,21 +160,21 @@ def _meters_tetrode(model: Tetrode) -> Callable[..., Operation]:
 
         Source: classc-identities, inverse problem with the fitted tube
         """
-        return scalar(
-            operation_from_meters(model, plate_voltage, grid_bias, plate_current, output_power, screen_voltage)
-        )
+        meters = (plate_voltage, grid_bias, plate_current, output_power, screen_voltage)
+        return scalar(operation_from_meters(model, *meters, cathode_driven=cathode_driven))
 
     return from_meters
 
 
-def _meters_triode(model: Triode) -> Callable[..., Operation]:
+def _meters_triode(model: Triode, *, cathode_driven: bool = False) -> Callable[..., Operation]:
     @QUIET
     def from_meters(plate_voltage: float, plate_current: float, output_power: float, grid_bias: float) -> Operation:
         """What the fitted tube does at these readings.
 
         Source: classc-identities, inverse problem with the fitted tube
         """
-        return scalar(operation_from_meters(model, plate_voltage, grid_bias, plate_current, output_power))
+        meters = (plate_voltage, grid_bias, plate_current, output_power)
+        return scalar(operation_from_meters(model, *meters, cathode_driven=cathode_driven))
 
     return from_meters
 

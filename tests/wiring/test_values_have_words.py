@@ -25,7 +25,7 @@ from builder.rig.heating import (
     HeaterWinding,
 )
 from builder.rig.model import SQUARE_SOURCE, Carrier, Meter, Rig, Station
-from builder.rig.operating import class_c_items
+from builder.rig.operating import cathode_driven_items, class_c_items
 from builder.rig.simulation import simulated
 from builder.rig.stage import STAGE_KINDS, Stage
 from builder.rig.supply import (
@@ -84,9 +84,13 @@ def origins_of_tables():
 
 
 FITTED = [
-    item for type_name, dropping in (("4-250A", False), ("4-250A", True), ("811A", False))
-    for item in class_c_items(type_name, dropping=dropping) if isinstance(item, Formula)
-] + list(simulated("bridge"))  # fmt: skip
+    item for items in (
+        class_c_items("4-250A", dropping=False), class_c_items("4-250A", dropping=True),
+        class_c_items("811A", dropping=False), cathode_driven_items("811A"), cathode_driven_items("4-250A"),
+        simulated("bridge"),
+    )
+    for item in items if isinstance(item, Formula)
+]  # fmt: skip
 """What only stages with a fitted tube have, and what is simulated of a supply; solvers take plain numbers."""
 ORIGINS = origins_of_tables()
 FORMULAS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Formula)]

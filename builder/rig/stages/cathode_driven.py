@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from builder.physics import amplifier, class_c, linear
 from builder.rig.fields import Coil, Current, Model, Power, YesNo
-from builder.rig.operating import CARRIER_ONLY, LINEAR_ANGLE, PULSE
+from builder.rig.operating import CARRIER_ONLY, LINEAR_ANGLE, PULSE, cathode_driven_items
 from builder.rig.stage import BIAS_FORMULAS, OUTPUT_FORMULAS, PLATE_FORMULAS, Plate, TubeStage
 from builder.rig.stages.rf_power import FinalOutput
-from builder.rig.thing import Via, formula, origins
+from builder.rig.thing import Origin, Via, formula, origins
 
 
 class IdlingPlate(Plate):
@@ -48,3 +49,7 @@ class CathodeDriven(TubeStage, kind="cathode driven"):
         *PULSE,
         *CARRIER_ONLY,
     )
+
+    def origins(self) -> Mapping[str, tuple[Origin, ...]]:
+        """Those of every linear stage, and what the model says of a fitted tube."""
+        return {**super().origins(), **origins(*cathode_driven_items(self.tubes.type))}
