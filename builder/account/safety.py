@@ -10,6 +10,7 @@ from enum import StrEnum
 from builder.examination.judge import Verdict
 from builder.examination.value import Value
 from builder.examine import Examination
+from builder.reference.tables import safety_limits
 
 ROUND_UP = 10
 """Waiting times are rounded up to whole tens of seconds."""
@@ -52,6 +53,7 @@ class Charge:
     title: str
     volts: str
     joules: str
+    energy_class: str
     seconds: float | None
     wait: str
     with_bleeder_open: str
@@ -81,11 +83,30 @@ def _charge(examination: Examination, name: str) -> Charge:
         examination.rig.supplies[name].title(name),
         _text(examination.value(path, "start_voltage")),
         _text(examination.value(path, "stored_energy")),
+        energy_class(examination.value(path, "stored_energy")),
         seconds,
         waiting(seconds),
         f"does not fall by itself, but is never above {safe.plain}" if harmless and safe else STAYS,
         "harmless" if harmless else "days",
     )
+
+
+ENERGY_CLASSES = ("lethal energy", "energy of a heavy shock", "energy that needs a safe discharge")
+"""Limits of stored energy in the table of safety limits, the worst first."""
+
+
+def energy_class(energy: Value | None) -> str:
+    """What stored energy can do, by the highest limit that it exceeds.
+
+    Args:
+        energy: stored; None where it is not known, which is taken for the worst.
+    """
+    limits = [safety_limits()[name] for name in ENERGY_CLASSES]
+    for limit in limits:
+        if energy is None or energy.nominal > limit.amount.value:
+            known = "" if energy else "not known; "
+            return f"{known}{limit.meaning.replace('this', str(limit.amount), 1)}"
+    return f"at or below {limits[-1].amount}, under every class of the table"
 
 
 def _text(value: Value | None) -> str:

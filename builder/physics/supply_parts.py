@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import inf, pi
 
 from .units import Ampere, Count, Farad, Henry, Hertz, Joule, Ohm, Ratio, Second, Volt, VoltAmpere, Watt, require
 
@@ -332,6 +332,18 @@ def light_load(least_current: Ampere, bleeder_current: Ampere) -> Ampere:
     Source: elementary, Kirchhoff's current law; never below nothing
     """
     return max(least_current - bleeder_current, 0.0)
+
+
+def lightest_load(output_voltage: Volt, least_current: Ampere) -> Ohm:
+    """What the filter sees as its load when least is drawn.
+
+    Args:
+        output_voltage: of the supply.
+        least_current: drawn, bleeder included.
+
+    Source: elementary, Ohm's law; endless where nothing is drawn
+    """
+    return output_voltage / least_current if least_current > 0 else inf
 
 
 def passive_load(bleeder: Ohm, series_resistor: Ohm) -> Ohm:

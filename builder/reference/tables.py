@@ -376,6 +376,7 @@ class Limit(Facts):
     name: str
     value: str
     measures: str
+    meaning: str
 
     @property
     def amount(self) -> Quantity:

@@ -440,7 +440,7 @@ COMMON = origins(
 CHOKE_INPUT = origins(
     formula(supplies.choke_input_voltage, "unbled_voltage", supply_current="load_current"),
     formula(supplies.bled_voltage, "formula_voltage"),
-    formula(supplies.load_resistance, "lightest_load", supply_current="least_current"),
+    formula(supply_parts.lightest_load),
     formula(supplies.critical_inductance, load_resistance="lightest_load"),
     formula(supplies.two_section_ripple, "formula_ripple"),
     formula(supplies.filter_ripple, "formula_ripple"),

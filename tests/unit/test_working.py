@@ -106,6 +106,7 @@ SEARCHES = {
     "matching.settings_for_match", "matching.pi_tuning_setting", "matching.pi_load_setting",
     "matching.mismatched_loads", "matching.link_settings_for_match", "matching.link_coupling_for_match",
     "network_design.butterworth_prototype", "supply_parts.largest_equaliser", "supply_parts.light_load",
+    "supply_parts.lightest_load",
 }  # fmt: skip
 """Searches and tables, whose working is their source."""
 SOLVING = {"operating", "tubes", "pulse", "envelope", "harmonics", "filters"}
