@@ -21,13 +21,16 @@ from builder.physics import (
     pulse,
     supplies,
     supply_parts,
+    supply_simulation,
     waveform,
 )
+from builder.physics.supply_circuit import Section, SupplyCircuit
 from builder.physics.tubes import Triode
 from builder.physics.units import Volt, require, unit_of
 
 TUBE = Triode(0.0003, 20.0, 2.0)
 READ = operating.Readings(600.0, 0.2, 80.0, -80.0, 100.0, 20.0)
+SUPPLY = SupplyCircuit("bridge", 1000.0, 60.0, 40.0, 1.6, (Section(capacitance=40e-6),))
 REFUSED = [
     (amplifier.efficiency, (10.0, 0.0), "the stage draws no plate input"),
     (amplifier.plate_dissipation, (10.0, 10.1), "output cannot exceed plate input"),
@@ -95,6 +98,19 @@ REFUSED = [
         (60.0, 10.0, 10e-6, 1.0, 4e-6),
         "the second section must resonate below half the ripple frequency",
     ),
+    (
+        supply_simulation.steady_state,
+        (SUPPLY, -0.1),
+        "a load is a current from zero up and a resistance above zero",
+    ),
+    (supply_simulation.regulation, (SUPPLY, 0.1), "regulation is found for a row of loads"),
+    (supply_simulation.switch_on, (SUPPLY, 0.0, 1.0), "resistances and times are zero or more"),
+    (
+        supply_simulation.load_step,
+        (SUPPLY, [0.0, 0.2, 0.1], [0.1] * 3, 1.0),
+        "the steps of a load are in order and begin at zero",
+    ),
+    (supply_simulation.discharge, (SUPPLY, 100.0, 0.0, 1.0), "a bleeder of no resistance is a short circuit"),
     (metering.scale_share, (0.1, 0.0), "the meter has no range"),
     (exposure.safe_distance, (100.0, 2.15, 0.0, 0.0), "there is no density limit"),
     (network_design.load_from_supply, (2500.0, 0.0, 2.0), "the stage draws no plate current"),

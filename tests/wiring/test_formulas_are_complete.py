@@ -74,8 +74,10 @@ NOTHING_PRINTED = {
 """Formulas with a source for which no printed result was found, and why."""
 SOLVERS = {
     name: "unit/test_operating.py" for name in NAMES if name.startswith("operating.")
+} | {
+    name: "unit/test_supply_simulation.py" for name in NAMES if name.startswith("supply_simulation.")
 } | {"tubes.currents": "unit/test_tubes.py"}  # fmt: skip
-"""Formulas that take a tube or give many results: a test of their own holds them to columns and closed forms."""
+"""Formulas that take a tube or a circuit, or give many results: a test of their own tries columns and closed forms."""
 ANY_UNIT = {
     "envelope.sine_envelope": {"phase", "return"}, "envelope.carrier_under": {"envelope", "phase", "return"},
     "envelope.trapezoid": {"return"}, "metering.standard_uncertainty": {"reading", "full_scale", "return"},
@@ -92,8 +94,12 @@ ANY_UNIT = {
     "operating.audio_pair": {"tube", "return"}, "operating.crest_grade": {"tube", "return"},
     "operating.operating_point": {"screen_voltage", "return"}, "operating.undriven_current": {"tube"},
     "operating.spread": {"readings", "uncertainties", "return"},
+    "supply_simulation.steady_state": {"circuit", "return"}, "supply_simulation.regulation": {"circuit", "return"},
+    "supply_simulation.switch_on": {"circuit", "phase", "return"},
+    "supply_simulation.load_step": {"circuit", "return"},
+    "supply_simulation.discharge": {"circuit", "choke_currents", "return"},
 }  # fmt: skip
-"""Parameters that take a quantity of any kind, an angle, an array or a tube, so that no one unit fits."""
+"""Parameters that take a quantity of any kind, an angle, an array, a tube or a circuit, so that no one unit fits."""
 UNIT_PROSE = re.compile(
     r"\b(in|of|as) (volts?|amperes?|watts?|ohms?|farads?|henr(y|ies)|hertz|seconds?)\b|\[\w+\]", re.IGNORECASE
 )
