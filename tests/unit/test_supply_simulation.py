@@ -28,7 +28,7 @@ COMPUTED_HERE = [
 ]  # fmt: skip
 """Kind, omega R C, source over load resistance in per cent, output over peak, ripple in per cent, effective over direct
 current, peak over direct current. Source "num" of builder/reference/sources.yaml: computed here for the circuit of
-Schade 1943 and repeated in ngspice-39, not read from the printed curves; the peaks of the two agree within 2 per cent."""
+Schade 1943 and repeated in ngspice-39, not read from the printed curves; the peaks agree within 2 per cent."""
 
 
 @pytest.mark.parametrize(("kind", "omega_r_c", "source", "voltage", "ripple", "effective", "peak"), COMPUTED_HERE)
