@@ -13,10 +13,15 @@ import time
 from functools import partial
 from pathlib import Path
 
+import numpy as np
+import spice
+
 from builder.drawings.drawing import Medium, plans
 from builder.examine import as_json, examine
 from builder.papers.paper import papers
 from builder.physics.operating import Bias, modulation_sweep, operation_into_load
+from builder.physics.supply_circuit import Section, SupplyCircuit, Swing
+from builder.physics.supply_simulation import discharge, load_step, regulation, steady_state, switch_on
 from builder.reference.fits import fit
 from builder.rig.load import load
 from builder.site import content_key
@@ -90,6 +95,58 @@ def solvers(reference):
     sweep = partial(modulation_sweep, tube, 2500.0, Bias(0.0, 20e3), 300.0, 6000.0, 400.0, points=400)
     line("operating point into a load", median_ms(point), "ms", reference)
     line("modulation sweep of 401 points", median_ms(sweep), "ms", reference)
+    supplies(reference)
+
+
+def supplies(reference):
+    """Four supplies of one rig: everything that is asked of them, and 20 loads against another simulator."""
+    line("four supplies: rest, regulation, switch-on, step, off", median_ms(everything), "ms", reference)
+    currents = np.linspace(0.02, 0.3, 20)
+    ours = median_ms(lambda: regulation(SUPPLIES["high voltage"], currents))
+    line("regulation of 20 loads", ours, "ms", reference)
+    if spice.PROGRAM is None:
+        print("regulation of 20 loads against ngspice: left out, ngspice is not installed")
+        return
+    with tempfile.TemporaryDirectory() as folder:
+        start = time.perf_counter()
+        for current in currents:
+            begin = {"capacitor 0": 2200.0, "capacitor 1": 2200.0, "choke 0": current, "choke 1": current}
+            load = [(0, current), (1, current)]
+            spice.simulate(spice.netlist(SUPPLIES["high voltage"], load, 0.5, step=5e-5, start=begin), folder)
+        theirs = (time.perf_counter() - start) * 1000
+    line("the same loads by ngspice, half a second each", theirs, "ms", reference)
+    print(f"{'ngspice over ours, 20 loads':58} {theirs / ours:9.1f} times")
+
+
+SUPPLIES = {
+    "high voltage": SupplyCircuit(
+        "full wave", 2500.0, 60.0, 100.0, 15.0, (Section(8.0, 90.0, 4e-6), Section(10.0, 80.0, 8e-6)), bleeder=50e3
+    ),
+    "modulator": SupplyCircuit(
+        "full wave", 1500.0, 60.0, 120.0, 15.0,
+        (Section(0.0, 80.0, 8e-6, swing=Swing(20.0, 0.05, 5.0, 0.3)),), bleeder=30e3,
+    ),
+    "exciter": SupplyCircuit(
+        "full wave", 350.0, 60.0, 120.0, 0.0,
+        (Section(capacitance=8e-6), Section(10.0, 200.0, 16e-6)), perveance=4.6e-4, bleeder=30e3,
+    ),
+    "bias": SupplyCircuit(
+        "bridge", 250.0, 60.0, 60.0, 1.6, (Section(capacitance=40e-6), Section(0.0, 500.0, 40e-6)), bleeder=5e3
+    ),
+}  # fmt: skip
+CURRENTS = {"high voltage": 0.35, "modulator": 0.25, "exciter": 0.12, "bias": 0.03}
+
+
+def everything():
+    """All that a page of a supply shows, for each of the four."""
+    for name, circuit in SUPPLIES.items():
+        most = CURRENTS[name]
+        steady_state(circuit, most)
+        regulation(circuit, np.linspace(0, most, 20))
+        switch_on(circuit, circuit.driving_voltage / most, 1.0)
+        load_step(circuit, [0.0, 0.1, 0.2, 0.3], [most / 4, most, most / 4, most], 0.4)
+        volts = [circuit.peak_voltage] * len(circuit.sections)
+        discharge(circuit, volts, circuit.bleeder, 10.0)
 
 
 def commands():

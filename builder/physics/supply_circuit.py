@@ -141,8 +141,8 @@ class SupplyCircuit:
     """A transformer, its rectifier and the filter behind it, from the winding to the load.
 
     A first section with a choke makes it choke input, one without makes it capacitor input. A doubler has its two
-    first capacitors in series, charged in alternate half cycles. Magnetising current, leakage inductance and saturation
-    of the transformer are not modelled.
+    first capacitors in series, charged in alternate half cycles; one that runs empty between charges cannot be
+    simulated. Magnetising current, leakage inductance and saturation of the transformer are not modelled.
 
     Args:
         rectifier: ``full wave`` for a centre-tapped secondary, ``bridge``, ``half wave`` or ``doubler``.
