@@ -109,7 +109,7 @@ SEARCHES = {
     "supply_parts.lightest_load",
 }  # fmt: skip
 """Searches and tables, whose working is their source."""
-SOLVING = {"operating", "tubes", "pulse", "envelope", "harmonics", "filters"}
+SOLVING = {"operating", "supply_simulation", "tubes", "pulse", "envelope", "harmonics", "filters"}
 """Modules of integrals over a cycle and of solutions by trial, which no line of arithmetic can show."""
 
 
