@@ -146,9 +146,10 @@ def _site(options: argparse.Namespace) -> int:
     """Build the site."""
     import gc
 
+    gc.disable()  # a build is short and keeps nearly everything that it makes
+
     from builder.site import BuildFailed, build
 
-    gc.disable()  # a build is short and keeps nearly everything that it makes
     try:
         built = build(options.content, options.out, options.cache, _teller(), fresh=options.fresh)
     except BuildFailed as error:
@@ -160,6 +161,7 @@ def _site(options: argparse.Namespace) -> int:
     if not built.changed:
         print("nothing has changed since the site was built")
     print(f"open {(built.site / 'index.html').resolve()}")
+    gc.freeze()  # nor is it worth searching on the way out
     return FINE
 
 
