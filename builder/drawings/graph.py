@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from functools import cache
+from importlib import import_module
 from io import StringIO
 from typing import Any
 
@@ -34,6 +36,19 @@ POINTS = 72
 """The library counts in inches; one of our pixels is one of its points."""
 
 
+@cache
+def plotting_library() -> Any:
+    """The library, loaded without the help texts that it otherwise puts together for every setting of all its classes.
+
+    Nobody reads them here, and they take as long as three drawings.
+    """
+    artist: Any = import_module("matplotlib.artist")
+    artist.kwdoc = lambda _kind: ""
+    artist.ArtistInspector.get_setters = lambda _inspector: []
+    import_module("matplotlib.figure")
+    return import_module("matplotlib")
+
+
 class Graph:
     """One pair of axes.
 
@@ -44,14 +59,11 @@ class Graph:
     """
 
     def __init__(self, width: float, height: float, margins: tuple[float, float, float, float]) -> None:
-        import matplotlib as library
-        from matplotlib.figure import Figure
-
-        self._library = library
+        library = self._library = plotting_library()
         self._size = (width, height)
         left, right, bottom, top = margins
         with library.rc_context(SETTINGS):
-            self._figure = Figure(figsize=(width / POINTS, height / POINTS), facecolor="none")
+            self._figure = library.figure.Figure(figsize=(width / POINTS, height / POINTS), facecolor="none")
             self.axes: Any = self._figure.add_axes((left, bottom, 1 - left - right, 1 - bottom - top), facecolor="none")
             self.axes.locator_params(nbins=FEW)
             self.axes.grid(visible=True)
