@@ -25,6 +25,10 @@ SOLID = re.compile(r"<(table|dl)\b.*?</\1>", re.DOTALL)
 """Tables and lists are markup already too, but are searched."""
 SOLID_PLACE = '<div data-solid="{}"></div>'
 SOLID_PLACES = re.compile(SOLID_PLACE.format(r"(\d+)"))
+UNSEARCHED = re.compile(r"(?:<(?!/?(?:p|code|pre|li|ol|ul|sub|sup)\b)[^<>]+>)+")
+"""Tags that the search leaves out of its index; it would take them one at a time, and slowly."""
+SEARCHED_PLACE = "<!--solid {}-->{}<!--/solid-->"
+SEARCHED_PLACES = re.compile(SEARCHED_PLACE.format(r"(\d+)", ".*?"), re.DOTALL)
 PLACE = '<b data-finished="{}"></b>'
 PLACES = re.compile(PLACE.format(r"(\d+)"))
 
@@ -98,11 +102,12 @@ class RigfolioPlugin(BasePlugin[Settings]):
         return SOLID.sub(partial(keep, place=SOLID_PLACE), bare)
 
     def on_page_content(self, html: str, **_rest: Any) -> str:
-        """Put tables in their places, before the search looks at the page."""
-        return SOLID_PLACES.sub(lambda found: self.finished[int(found[1])], html)
+        """Put what can be searched of tables in their places, before the search looks at the page."""
+        return SOLID_PLACES.sub(lambda found: searched(found[1], self.finished[int(found[1])]), html)
 
     def on_post_page(self, output: str, **_rest: Any) -> str:
-        """Put drawings and formulas in their places, and give the search box a name for those who cannot see it."""
+        """Put everything finished in its place, and give the search box a name for those who cannot see it."""
+        output = SEARCHED_PLACES.sub(lambda found: self.finished[int(found[1])], output)
         output = PLACES.sub(lambda found: self.finished[int(found[1])], output)
         return output.replace('role="dialog">', 'role="dialog" aria-label="Search">', 1)
 
@@ -111,6 +116,16 @@ class RigfolioPlugin(BasePlugin[Settings]):
         server.watch(str(Path(config.config_file_path or ".").parent / self.config.content))
         server.watch(str(templates_folder()))
         return server
+
+
+def searched(number: str, table: str) -> str:
+    """What the search is shown of a table or list: an empty comment wherever tags that it leaves out part the text.
+
+    Args:
+        number: its place among what is finished.
+        table: finished markup.
+    """
+    return SEARCHED_PLACE.format(number, UNSEARCHED.sub("<!---->", table))
 
 
 def mistakes_page(error: BadInput) -> Output:
