@@ -166,4 +166,21 @@ def schemdraw() -> Any:
             if module is not None:
                 sys.modules[name] = module
     library.use("svg")
+    remember_arcs(library.segments)
     return library
+
+
+def remember_arcs(segments: Any) -> None:
+    """Let the library go along an arc to find the box round it once for each shape, not for each place."""
+    along = segments.SegmentArc.get_bbox
+
+    @cache
+    def reach(width: float, height: float, start: float, end: float, angle: float) -> tuple[float, ...]:
+        return tuple(along(segments.SegmentArc((0, 0), width, height, theta1=start, theta2=end, angle=angle)))
+
+    def box(arc: Any) -> Any:
+        (x, y), shape = arc.center, (arc.width, arc.height, arc.theta1, arc.theta2, arc.angle)
+        left, foot, right, top = reach(*shape)
+        return segments.BBox(x + left, y + foot, x + right, y + top)
+
+    segments.SegmentArc.get_bbox = box
