@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import Any
 
+from jinja2 import Environment, FileSystemLoader
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
@@ -21,8 +23,8 @@ from builder.templates import compiled_templates, templates_folder
 FINISHED = re.compile(r'<div class="finished">.*?<!--/finished-->|<(svg|math)\b.*?</\1>', re.DOTALL)
 """Drawings, formulas and arithmetic are finished markup, and nothing that anyone would search for: the generator would
 only take them apart and put them together again."""
-SOLID = re.compile(r"<(table|dl)\b.*?</\1>", re.DOTALL)
-"""Tables and lists are markup already too, but are searched."""
+SOLID = re.compile(r"<(table|dl|section)\b.*?</\1>", re.DOTALL)
+"""Tables, lists and findings are markup already too, but are searched."""
 SOLID_PLACE = '<div data-solid="{}"></div>'
 SOLID_PLACES = re.compile(SOLID_PLACE.format(r"(\d+)"))
 UNSEARCHED = re.compile(r"(?:<(?!/?(?:p|code|pre|li|ol|ul|sub|sup)\b)[^<>]+>)+")
@@ -60,6 +62,7 @@ class RigfolioPlugin(BasePlugin[Settings]):
             self._prepare(config)
         if self.workshop:
             config.site_name = self.workshop.content.station.name
+        vars(config.theme)["get_env"] = partial(without_hidden, config.theme.get_env)
         return config
 
     def _prepare(self, config: MkDocsConfig) -> None:
@@ -116,6 +119,29 @@ class RigfolioPlugin(BasePlugin[Settings]):
         server.watch(str(Path(config.config_file_path or ".").parent / self.config.content))
         server.watch(str(templates_folder()))
         return server
+
+
+class Visible(FileSystemLoader):
+    """Lists no hidden folders: the theme keeps thousands of icons there, and each would be looked at in vain."""
+
+    def list_templates(self) -> list[str]:
+        """Names of all files in all folders."""
+        homes = [Path(place) for place in self.searchpath]
+        tops = ((home, top) for home in homes for top in home.glob("[!.]*"))
+        files = ((home, path) for home, top in tops for path in (top, *top.rglob("*")) if path.is_file())
+        return sorted({path.relative_to(home).as_posix() for home, path in files})
+
+
+def without_hidden(make: Callable[[], Environment]) -> Environment:
+    """The theme's templates, listed without what is hidden.
+
+    Args:
+        make: makes them as the generator would.
+    """
+    made = make()
+    if isinstance(made.loader, FileSystemLoader):
+        made.loader = Visible(made.loader.searchpath)
+    return made
 
 
 def searched(number: str, table: str) -> str:
