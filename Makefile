@@ -49,6 +49,7 @@ fix: $(TESTSTAMP)
 	@$(BIN)/ruff format builder tests
 
 bench: $(TESTSTAMP)
+	@$(BIN)/python -m compileall -q builder
 	@$(BIN)/python tests/bench.py
 
 clean:
