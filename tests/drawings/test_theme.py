@@ -8,7 +8,7 @@ import pytest
 from builder.drawings import typeface
 from builder.drawings.drawing import Medium, plans
 from builder.drawings.markup import Line
-from builder.drawings.theme import COLOURS, Box, Ink, dyed, finished, number, on_paper, prefixed
+from builder.drawings.theme import COLOURS, Box, Ink, dyed, finished, number, on_paper, prefixed, schemdraw
 from builder.examine import examine
 from builder.rig.load import load
 
@@ -94,3 +94,20 @@ def test_a_page_drawing_turned_to_paper_is_the_one_made_for_paper(rig):
     content = load(ROOT / "content")
     for name, plan in plans(examine(content, content.rig(rig))).items():
         assert on_paper(plan.make(Medium.PAGE)) == plan.make(Medium.PAPER), name
+
+
+@pytest.mark.parametrize("middle", [(0.0, 0.0), (3.0, -2.0), (-7.5, 4.25)])
+@pytest.mark.parametrize(
+    ("start", "end", "turned", "box"),
+    [
+        (0, 360, 0, (-2, -1, 2, 1)),
+        (0, 180, 0, (-2, 0, 2, 1)),
+        (90, 270, 0, (-2, -1, 0, 1)),
+        (0, 180, 90, (-1, -2, 0, 2)),
+    ],
+)
+def test_an_arc_has_the_box_of_its_ellipse_wherever_it_stands(middle, start, end, turned, box):
+    """Half axes of 2 and 1; plain geometry of the ellipse."""
+    arc = schemdraw().segments.SegmentArc(middle, 4, 2, theta1=start, theta2=end, angle=turned)
+    expected = [side + middle[at % 2] for at, side in enumerate(box)]
+    assert list(arc.get_bbox()) == pytest.approx(expected, abs=1e-4)
