@@ -20,7 +20,7 @@ LEFT_OUT = {
     "6146-T-400-175MHz": "its drive power covers circuit loss at very high frequency",
     "4CX250B-T-500": "its efficiency lies outside that of class C columns; the low plate voltage leaves little swing",
     "4-65A-P-2500": "its efficiency lies outside that of class C columns",
-    "4-125A-T-2000": "its grid reaches 18 per cent too little above cut-off for its current beside the other columns",
+    "4-125A-T-2000": "its grid reaches 15 per cent too little above cut-off for its current beside the other columns",
     "811A-P-1250": "its grid reaches 28 per cent too far above cut-off for its current beside the other columns",
 }
 """Class C columns that are not fitted, and why: each breaks an identity that the others keep, whatever it says."""
