@@ -80,6 +80,19 @@ def least_plate_voltage(plate_voltage: Volt, plate_swing: Volt) -> Volt:
     return plate_voltage - plate_swing
 
 
+def least_voltage_from_cathode(plate_voltage: Volt, plate_swing: Volt, cathode_drive: Volt) -> Volt:
+    """Lowest voltage from plate to cathode within a cycle of a cathode-driven stage: both swing the same way.
+
+    Args:
+        plate_voltage: mean; scalar or array.
+        plate_swing: from plate to ground, peak.
+        cathode_drive: from cathode to ground, peak.
+
+    Source: elementary, difference of two voltages in step
+    """
+    return plate_voltage - plate_swing + cathode_drive
+
+
 def swing_share(plate_swing: Volt, plate_voltage: Volt) -> Ratio:
     """How much of the plate voltage the plates swing through.
 

@@ -124,6 +124,8 @@ def cathode_driven_items(type_name: str) -> tuple[Any, ...]:
     return (
         *(item.with_band(LINEAR_BANDS[item.part] / COVERS) for item in made),
         ("half_angle", LINEAR_ANGLE),
+        formula(class_c.least_voltage_from_cathode, "least_plate_voltage"),
+        formula(class_c.least_plate_voltage),
         formula(class_c.feed_through_power),
         formula(class_c.grid_drive_power, peak_drive="cathode_drive"),
         formula(class_c.cathode_drive_power),

@@ -89,6 +89,8 @@ def test_a_fitted_stage_has_its_drive_and_its_own_angle(small):
     fed, grids = value("feed_through_power").nominal, value("grid_drive_power").nominal
     assert value("cathode_drive_power").nominal == pytest.approx(fed + grids)
     assert fed == pytest.approx(value("cathode_drive").nominal * value("fundamental_current").nominal / 2)
+    least = value("plate_voltage").nominal - value("plate_swing").nominal + value("cathode_drive").nominal
+    assert value("least_plate_voltage").nominal == pytest.approx(least), "plate and cathode go down together"
     assert value("grid_heat").nominal == pytest.approx(grids)
 
 
