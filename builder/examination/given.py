@@ -12,12 +12,12 @@ from builder.problem import Place
 from builder.quantity import Quantity
 from builder.reference.tables import word
 from builder.rig.load import RigFolder
-from builder.rig.model import Instrument, Meter, Session, Station, Taken
+from builder.rig.model import Accuracy, Instrument, Meter, Session, Station, Taken
 from builder.rig.part import Part
-from builder.rig.thing import Thing, fields_of, value_name
+from builder.rig.thing import Thing, World, fields_of, value_name
 
-from .sheet import uncertain
-from .value import Origin, Value
+from .sheet import Sheets, uncertain
+from .value import Missing, Origin, Value
 
 PART_RATINGS = {
     "voltage": "voltage_rating", "power": "power_rating", "current": "current_rating", "resistance": "resistance",
@@ -116,7 +116,21 @@ def _taken(session: Session) -> Iterator[tuple[tuple[str, ...], Taken]]:
 
 
 def _instrument(taken: Taken, folder: RigFolder, station: Station) -> Instrument | Meter:
-    return folder.rig.meters.get(taken.meter) or station.instruments[taken.meter]
+    if taken.meter in folder.rig.meters:
+        return _as_built(taken.meter, folder)
+    return station.instruments[taken.meter]
+
+
+def _as_built(name: str, folder: RigFolder) -> Meter:
+    """A panel meter with the accuracy that its parts leave it, where that is worse than the one stated."""
+    meter, path = folder.rig.meters[name], f"meters.{name}"
+    values = dict(_of_thing(meter, path, folder.documents["rig.yaml"], ("meters", name), folder.rig.parts))
+    world = World(folder.rig.parts, None, "", folder.rig.emission, None)
+    sheet = Sheets({path: meter}, {path: values}, world).of(path)
+    budget, stated = sheet["accuracy_budget"], sheet["accuracy_stated"]
+    if isinstance(budget, Missing) or (isinstance(stated, Value) and stated.nominal >= budget.nominal):
+        return meter
+    return meter.model_copy(update={"accuracy": Accuracy(full_scale=Quantity(budget.nominal, ""))})
 
 
 def _reading(name: str, taken: Taken, path: str, place: Place, session: Session, meter: Any) -> Value:

@@ -384,6 +384,18 @@ class Limit(Facts):
         return parse(self.value, self.measures)
 
 
+class CordRow(Facts):
+    """What a flexible cord of one size may carry."""
+
+    size: str
+    current: str
+
+    @property
+    def amount(self) -> Quantity:
+        """Its current as a quantity."""
+        return parse(self.current, "current")
+
+
 class Word(Entry):
     """One entry of the vocabulary: a value that can be given, measured or worked out."""
 
@@ -581,6 +593,15 @@ def safety_limits() -> dict[str, Limit]:
         HOME / "safety.yaml", lambda data: {row["name"]: Limit.model_validate(row) for row in data}
     )
     return table
+
+
+@cache
+def cord_rows() -> tuple[CordRow, ...]:
+    """What flexible cords may carry, by size."""
+    rows: tuple[CordRow, ...] = _load(
+        HOME / "cords.yaml", lambda data: tuple(CordRow.model_validate(row) for row in data)
+    )
+    return rows
 
 
 def cite(key: str) -> str:

@@ -20,6 +20,7 @@ from .heating import HeaterWinding
 from .model import Carrier, Meter, Panel, Readings, Rig, Station
 from .network import Network
 from .part import Part
+from .primary import Cord
 from .references import Known, check_readings, check_references, check_story
 from .stage import STAGE_KINDS, Stage
 from .supply import Supply
@@ -27,7 +28,7 @@ from .wording import problem
 
 COLLECTIONS: dict[str, type[BaseModel]] = {
     "supplies": Supply, "windings": HeaterWinding, "networks": Network, "meters": Meter, "carriers": Carrier,
-    "parts": Part, "panels": Panel,
+    "parts": Part, "panels": Panel, "cords": Cord,
 }  # fmt: skip
 
 

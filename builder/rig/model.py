@@ -8,7 +8,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BeforeValidator, InstanceOf
 
-from builder.physics import amplifier, cooling, metering, modulation, waveform
+from builder.physics import amplifier, cooling, modulation, waveform
 from builder.quantity import Quantity, parse
 from builder.reference.tables import Rules, rule_file, rule_files, safety_limits
 
@@ -34,8 +34,10 @@ from .fields import (
     refuse,
 )  # fmt: skip
 from .heating import HeaterWinding
+from .metering import ALL_METERS, AT_POTENTIAL, Cover, Movement, Multiplier, Potential, Shunt, counted, made_of
 from .network import Network
 from .part import Designator, Part
+from .primary import Cord
 from .stage import Stage
 from .supply import Supply
 from .thing import Origin, Rated, Thing, Via, World, formula, origins, value_name
@@ -121,12 +123,40 @@ class Meter(Thing):
     """How the scale is divided."""
     at: Text | None = None
     """Where in the circuit it sits, such as B minus."""
+    movement: Movement | None = None
+    """What is behind the scale."""
+    shunt: Shunt | None = None
+    """Of a milliammeter."""
+    multiplier: Multiplier | None = None
+    """Of a voltmeter."""
+    potential: Potential | None = None
+    """What its movement carries against the chassis; earth also means B minus and the foot of a multiplier."""
+    cover: Cover | None = None
+    """What keeps a finger off a movement that is not at earth."""
 
     def origins(self) -> Mapping[str, tuple[Origin, ...]]:
-        """The reading comes from the thing that it is wired to."""
+        """The reading comes from the thing that it is wired to; the rest from how it is made."""
         path = "shows.stage" if self.shows.stage else "shows.supply"
         reading = ("meter_reading", Via(path, value_name((self.shows.value,))))
-        return origins(reading, formula(metering.scale_share, reading="meter_reading", full_scale="range"))
+        made = made_of(self.range.unit, self.movement, self.shunt)
+        return origins(reading, *ALL_METERS, *made, *self._exposure(path))
+
+    def _exposure(self, path: str) -> tuple[tuple[str, Via], ...]:
+        """What a bare movement carries: the voltage of the line that it sits in."""
+        if self.cover != "none" or self.potential not in AT_POTENTIAL:
+            return ()
+        name = AT_POTENTIAL[self.potential] if self.shows.stage else "no_load_voltage"
+        return (("exposed_voltage", Via(path, name)),)
+
+    def derived(self, world: World) -> Mapping[str, Quantity]:
+        """What is counted, what the maker states at full scale, and what a finger can reach."""
+        found = counted(self.shunt, self.multiplier, world.parts)
+        if self.accuracy:
+            shares = (self.accuracy.reading, self.accuracy.full_scale)
+            found["accuracy_stated"] = Quantity(sum(share.value for share in shares if share), "")
+        if self.potential == "earth" or self.cover in {"insulating", "recessed glass"}:
+            found["exposed_voltage"] = Quantity(0.0, "V")
+        return found
 
     def title(self, name: str) -> str:
         """Its label."""
@@ -425,6 +455,8 @@ class Rig(Thing):
     """Windings that feed heaters and filaments."""
     meters: dict[Id, Meter] = {}
     """Panel meters."""
+    cords: dict[Id, Cord] = {}
+    """Mains cords."""
     parts: dict[Designator, Part] = {}
     """Parts, by reference designator."""
     panels: dict[Id, Panel] = {}

@@ -19,13 +19,14 @@ from .part import Part
 from .story import lookups
 from .thing import fields_of
 
-MAY_BE_NONE = ("bleeder",)
+MAY_BE_NONE = ("bleeder", "voltmeter", "diodes")
 """Fields in which the word none says that the part is not there; elsewhere the entry is left out."""
-IN_FILE = ("parts", "supplies", "stages", "carriers", "networks", "meters", "windings")
+IN_FILE = ("parts", "supplies", "stages", "carriers", "networks", "meters", "windings", "cords")
 WHAT = {
     "parts": "part", "supplies": "supply", "stages": "stage", "carriers": "carrier", "networks": "network",
     "instruments": "meter of the station or panel", "tube types": "tube type in the tables", "values": "value",
     "windings": "heater winding", "services": "service of tubes", "rating systems": "system of ratings",
+    "meters": "panel meter", "cords": "mains cord",
 }  # fmt: skip
 
 

@@ -23,6 +23,7 @@ from .fields import (
     Current,
     Inductance,
     Model,
+    PanelMeterId,
     Resistance,
     Resistor,
     Share,
@@ -35,6 +36,7 @@ from .fields import (
     refuse,
 )  # fmt: skip
 from .part import Part
+from .primary import Glitch, HighVoltageFuse, Primary, Return, protected
 from .thing import Origin, Rated, Thing, Total, Via, World, formula, origins
 
 
@@ -163,6 +165,16 @@ class Supply(Thing):
     least_current: Current | None = None
     """Where a relay keeps the supply from running unloaded: the least current that is drawn."""
     isolates: Text | None = None
+    primary: Primary | None = None
+    """Its line side."""
+    glitch: Glitch | None = None
+    """What limits the current of a flashover."""
+    high_voltage_fuse: HighVoltageFuse | None = None
+    """In the plate line."""
+    return_: Return | None = None
+    """How the current comes back."""
+    voltmeter: PanelMeterId | Literal["none"] | None = None
+    """Panel meter that shows its voltage."""
 
     def title(self, name: str) -> str:
         """Its own name, or its id."""
@@ -219,6 +231,7 @@ class Supply(Thing):
             **found,
             **self._filter(world.parts),
             **self._bleeder(world.parts),
+            **self._protection(world.parts),
             **dict(self._simulated(world.parts)),
         }
 
@@ -262,6 +275,19 @@ class Supply(Thing):
         """Current at which a vacuum rectifier has its drop; nothing where the drop stays the same."""
         stated = (self.tube.data.text("tube drop at") or "").removesuffix(" per plate")
         return parse(stated, "current") if stated and "vacuum" in self.tube.kind else Quantity(0.0, "A")
+
+    def _protection(self, parts: Mapping[str, Part]) -> dict[str, Quantity]:
+        """What is counted on the line side, in the return, and among the voltmeters."""
+        found: dict[str, Quantity] = {}
+        if self.primary:
+            fused = self.primary.fused
+            found |= {} if fused is None else {"fused_wires": Quantity(float(fused), "")}
+            found |= self.primary.guards
+        if self.return_:
+            found |= self.return_.counted(parts)
+        if self.voltmeter:
+            found["voltmeters"] = Quantity(float(self.voltmeter != "none"), "")
+        return found
 
     def _filter(self, parts: Mapping[str, Part]) -> dict[str, Quantity]:
         """Values of the filter as a whole."""
@@ -307,7 +333,7 @@ class Supply(Thing):
         winding = BOTH_WINDINGS if self.transformer.primary_resistance else ONE_WINDING
         simulated = origins(*simulation.simulated(circuit))
         unloaded = (BEHIND_VARIABLE if self.variable else INVERSE)[circuit]
-        return {**COMMON, **simulated, **unloaded, **filtered, **load, **winding}
+        return {**COMMON, **protected(self.return_), **simulated, **unloaded, **filtered, **load, **winding}
 
 
 WINDING_USE = {"bridge": "bridge", "full wave": "centre tap", "half wave": "half wave", "doubler": "doubler"}

@@ -157,6 +157,8 @@ REFUSED = [
     (cooling.thermal_time, (1000.0, 20.0, 0.0), "nothing is heated"),
     (cooling.rise_after, (20.0, 1.0, 0.0), "the time constant must be above zero"),
     (cooling.warm_up_time, (60.0, 0.0), "the share left lies between zero and one"),
+    (metering.shunt_needed, (1e-3, 50.0, 1e-3), "a shunt only serves a range above that of the movement"),
+    (metering.multiplier_needed, (1e-3, 50.0, 0.05), "the movement alone drops more than the range"),
 ]
 ALLOWED = [
     (amplifier.efficiency, (0.4, 0.5), 0.8),

@@ -18,6 +18,9 @@ NAMES = [name for name, _function in FUNCTIONS]
 FREE = {"elementary", "common-practice"}
 """Sources whose formulas need no printed example; a figure of our own is enough."""
 NOTHING_PRINTED = {
+    "metering.shunted_error": "the guide's law of propagation; it prints no example of a meter",
+    "metering.multiplied_error": "the guide's law of propagation; it prints no example of a meter",
+    "metering.uncorrected_error": "the guide's rule is recalled; no worked example of it was read",
     "coils.wire_correction": "the paper is recalled; the derived example C05 stands in for it",
     "coils.wire_correction_low_frequency": "the paper is recalled; the derived example C05 stands in for it",
     "coils.corrected_inductance": "the paper is recalled; the derived example C05 stands in for it",
@@ -81,7 +84,8 @@ SOLVERS = {
 ANY_UNIT = {
     "envelope.sine_envelope": {"phase", "return"}, "envelope.carrier_under": {"envelope", "phase", "return"},
     "envelope.trapezoid": {"return"}, "metering.standard_uncertainty": {"reading", "full_scale", "return"},
-    "metering.scale_share": {"reading", "full_scale"}, "metering.decibels": {"output_power", "input_power", "return"},
+    "metering.scale_share": {"reading", "full_scale"}, "metering.scale_error": {"marked", "built"},
+    "metering.decibels": {"output_power", "input_power", "return"},
     "pulse.shares": {"return"}, "filters.filter_strain": {"return"},
     "tubes.space_current": {"perveance"}, "tubes.currents": {"tube", "return"},
     "operating.operation_at_swing": {"tube", "cathode_driven", "return"},

@@ -24,8 +24,10 @@ from builder.rig.heating import (
     WITHOUT_SCREEN,
     HeaterWinding,
 )
+from builder.rig.metering import ALL_METERS, BARE, MULTIPLIED, SHUNTED
 from builder.rig.model import SQUARE_SOURCE, Carrier, Meter, Rig, Station
 from builder.rig.operating import cathode_driven_items, class_c_items
+from builder.rig.primary import CLAMPED, PROTECTION, UNCLAMPED, Cord
 from builder.rig.simulation import simulated
 from builder.rig.stage import STAGE_KINDS, Stage
 from builder.rig.supply import (
@@ -47,7 +49,7 @@ from builder.rig.thing import Back, Formula, Total, Via, origins
 discover.modules("builder.checks")
 discover.modules("builder.rig.stages")
 
-SHARES_ANYTHING = {"per_tube"}
+SHARES_ANYTHING = {"per_tube", "scale_error"}
 """Formulas whose unit is whatever is put in."""
 TAKES_ANY_METER = {"meter_reading", "range"}
 """Values of a meter, in the unit that it shows."""
@@ -75,6 +77,9 @@ TABLES = {
     **{kind: cls.origins_of_kind for kind, cls in STAGE_KINDS.items()},
     "network": rf.COMMON, "network coil": rf.COIL, **{f"{form} network": rows for form, rows in rf.FORMS.items()},
     "link tuned out": rf.LINK_TUNED_OUT,
+    "every meter": origins(*ALL_METERS), "shunted meter": origins(*SHUNTED), "bare meter": origins(*BARE),
+    "multiplied meter": origins(*MULTIPLIED), "cord": Cord.origins_of_kind, "protection": origins(*PROTECTION),
+    "clamped return": origins(*CLAMPED), "return": origins(*UNCLAMPED),
     "modulated final": STAGE_KINDS["rf power"].modulated_origins,
 }  # fmt: skip
 
@@ -182,7 +187,7 @@ def models_in(annotation):
             yield from models_in(part)
 
 
-THINGS = [Station, Rig, HeaterWinding, Carrier, Meter, Supply, rf.Network, *STAGE_KINDS.values()]
+THINGS = [Station, Rig, HeaterWinding, Cord, Carrier, Meter, Supply, rf.Network, *STAGE_KINDS.values()]
 
 
 @pytest.mark.parametrize("thing", THINGS, ids=lambda thing: thing.kind_words)
