@@ -24,6 +24,7 @@ SUPPLY_FIGURES = (
     "capacitor_voltage_each", "equaliser_power", "largest_equaliser", "start_surge", "start_peak_voltage",
     "step_start_surge", "step_start_energy", "step_start_constant", "regulated_voltage", "glow_least_current",
     "glow_most_current", "glow_resistor_heat", "mains_current",
+    "fault_current", "glitch_power", "return_rise",
 )  # fmt: skip
 STAGE_FIGURES = (
     "plate_voltage", "plate_current", "plate_idle", "dc_input", "output_power", "efficiency", "plate_dissipation",
@@ -37,6 +38,7 @@ STAGE_FIGURES = (
     "audio_power_available", "reflected_load", "crest_plate_voltage", "heaters_current", "heaters_power", "stage_heat",
     "cooling_air", "airflow_needed", "air_temperature_rise", "outlet_temperature",
 )  # fmt: skip
+CORD_FIGURES = ("cord_current", "cord_drop")
 WINDING_FIGURES = ("voltage", "winding_load", "current")
 NETWORK_FIGURES = (
     "load_presented", "loaded_q", "network_efficiency", "tuning_needed", "plate_capacitance", "tune_needed",
@@ -79,7 +81,8 @@ RATED_BY = {
     "glow_least_current": "glow_least_current_rated",
     "supply_current": "transformer_limit", "winding_load": "current", "efficiency": "efficiency_typical",
     "idle_dissipation": "plate_dissipation_rated", "two_tone_dissipation": "plate_dissipation_rated",
-    "undriven_dissipation": "plate_dissipation_rated",
+    "undriven_dissipation": "plate_dissipation_rated", "cord_current": "cord_current_rated",
+    "fault_current": "glitch_stands", "glitch_power": "glitch_resistor_power_rating",
 }  # fmt: skip
 """Which table value stands beside which value."""
 OF_THE_STAGE = ("plate_current", "dc_input", "screen_input", "grid_current")
@@ -167,6 +170,9 @@ def _groups(examination: Examination) -> Iterator[Group]:
         yield _group(examination, f"supplies.{name}", supply.title(name), supply.feeds or "", SUPPLY_FIGURES)
     for name, winding in rig.windings.items():
         yield _group(examination, f"windings.{name}", winding.title(name), winding.part, WINDING_FIGURES)
+    for name, cord in rig.cords.items():
+        note = f"{cord.conductor}, {cord.length}" if cord.conductor and cord.length else ""
+        yield _group(examination, f"cords.{name}", cord.title(name), note, CORD_FIGURES)
 
 
 def _group(examination: Examination, thing: str, title: str, note: str, names: tuple[str, ...]) -> Group:

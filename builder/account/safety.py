@@ -12,6 +12,8 @@ from builder.examination.value import Value
 from builder.examine import Examination
 from builder.reference.tables import safety_limits
 
+from .meters import live_meters
+
 ROUND_UP = 10
 """Waiting times are rounded up to whole tens of seconds."""
 DEFER = "Local electrical codes and licensed practice come before anything written here."
@@ -201,6 +203,7 @@ def _call_outs(examination: Examination) -> Iterator[CallOut]:
     yield from _tag(examination)
     yield from _voltage(examination)
     yield from _hazards(examination)
+    yield from _meters(examination)
     yield from _mass(examination)
     for note in examination.rig.hazards.notes:
         yield CallOut(Level.WARNING, "The builder adds", note, "", "", "the station custodian", "hazards: notes")
@@ -290,6 +293,19 @@ def _hazards(examination: Examination) -> Iterator[CallOut]:
         shown = title if answer == "yes" else f"{title}: not known"
         ask = "the local authority for hazardous waste"
         yield CallOut(level, shown, told + happens, do, never, ask, f"hazards: {name.replace('_', ' ')}: {answer}")
+
+
+def _meters(examination: Examination) -> Iterator[CallOut]:
+    for row in live_meters(examination):
+        bare = row.cover == "none"
+        yield CallOut(
+            Level.DANGER if bare else Level.WARNING,
+            f"Meter {row.label} sits in the {row.line}: {row.volts}",
+            "Its movement, its terminals and its zero screw carry that voltage.",
+            "Leave the rig out of use until it has a cover." if bare else "See that its cover is whole and in place.",
+            "touch its face or turn its zero screw before the rig is made safe.",
+            "the station custodian", "meters: potential",
+        )  # fmt: skip
 
 
 HEAVY, TOO_HEAVY = 25.0, 50.0

@@ -69,7 +69,7 @@ def _multiplied(meter: Any) -> bool:
 
 
 def _stated_and_built(meter: Any) -> bool:
-    return meter.accuracy is not None and meter.movement is not None
+    return meter.accuracy is not None and meter.movement is not None and meter.movement.kind == "moving coil"
 
 
 @check(

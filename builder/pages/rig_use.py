@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from builder.account.meters import resistors
 from builder.account.operating import expected_readings, procedures
 from builder.account.safety import DEFER, call_outs, charges, make_safe
 from builder.account.service import CHART, pin_tables, trends, turns, voltage_chart
@@ -61,6 +62,7 @@ def service(examination: Examination, tools: Tools) -> Mapping[str, Any]:
         "chart": voltage_chart(examination),
         "chart_heads": ("sockets", "type", "stage", *heads),
         "pins": pin_tables(examination),
+        "resistors": resistors(examination),
         "parts": sorted(examination.rig.parts.items(), key=lambda item: _order(item[0])),
         "trends": [(title_of(examination, trend.thing), trend) for trend in trends(examination)],
         "turns": turns(examination, tools.content),

@@ -9,6 +9,7 @@ from typing import Any
 
 from builder.account.figures import NETWORK_ON_CIRCUIT, Group, key_figures, performance
 from builder.account.levels import steps
+from builder.account.meters import metering
 from builder.account.operation import Loading, loadings
 from builder.account.safety import highest_voltage, longest_wait
 from builder.account.service import latest_reading
@@ -111,6 +112,7 @@ def performance_page(examination: Examination, tools: Tools) -> Mapping[str, Any
     return {
         "groups": performance(examination),
         "plots": _plots(examination),
+        "meters": metering(examination),
         "levels": steps(examination),
         "handbook": [(title, rows) for title, rows in _handbook(examination) if rows],
         "loadings": [(title, rows) for title, rows in _loadings(examination) if rows],
