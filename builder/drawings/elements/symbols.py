@@ -115,8 +115,10 @@ SYMBOLS: dict[str, Callable[[], Any]] = {
     "heated rectifier": lambda: Rectifier(filament=False),
     "meter": Meter,
     "fuse": Fuse,
+    "switch": _elements.Switch,
 }
 """Every symbol with two ends that drawings use, by what it is."""
 HALF_WIDTH = {"resistor": 0.25, "potentiometer": 0.25, "variable": 0.36, "meter": 0.45, "gas rectifier": 0.62,
-              "tube rectifier": 0.62, "heated rectifier": 0.62, "glow tube": 0.62, "iron choke": 0.36}  # fmt: skip
+              "tube rectifier": 0.62, "heated rectifier": 0.62, "glow tube": 0.62, "iron choke": 0.36, "switch": 0.42,
+              }  # fmt: skip
 """How far a symbol reaches from its axis; 0.28 where it is not listed."""

@@ -29,26 +29,37 @@ def supply(examination: Examination, path: str, medium: Medium) -> Drawing:
     for section in s.supply.filter:
         x = step(s, x, section, tapped=tapped)
         tapped = False
-    x = bleeder(s, x)
-    output(s, regulator(s, x))
+    x = regulator(s, plate_line(s, bleeder(s, x)))
+    output(s, x)
+    protection(s, x)
     return s.finish(medium)
 
 
 def line(s: SupplySchematic) -> None:
-    """The line with fuse and step-start resistor."""
+    """The line with fuse, switch and step-start resistor, in the order in which the current meets them."""
     high, low = PRIMARY
-    fuse = s.supply.fuse
-    rating = (str(fuse.rating),) if fuse and fuse.rating else ()
-    s.part("fuse", fuse.part if fuse else None, (-2.2, high), (0.0, high), "above", rating)
+    row = line_parts(s)
+    start = min(-2.6, -2.1 * len(row))
+    s.wire((start + 2.1 * len(row), high), (0.0, high))
+    for index, (symbol, part, more) in enumerate(row):
+        at = start + 2.1 * index
+        s.part(symbol, part, (at, high), (at + 2.1, high), "above", (more,))
     variable = s.supply.variable
     if variable:
         words = (variable.part, "variable", show(variable.setting.value, "%"))
         s.words((-1.1, low - 0.1), words, "below", size=SMALL)
-    start = -4.2 if s.supply.step_start else -2.6
-    s.part("resistor", s.supply.step_start, (start, high), (-2.2, high), "above", ("step start",))
     s.wire((start, low), (0.0, low))
     s.port((start, high), "left", ("line",))
     s.port((start, low), "left", ("line",))
+
+
+def line_parts(s: SupplySchematic) -> list[tuple[str, str, str]]:
+    """Symbol, designator and further words of each part in the line."""
+    fuse, primary = s.supply.fuse, s.supply.primary
+    found = [("fuse", fuse.part, str(fuse.rating or ""))] if fuse else []
+    found += [("switch", primary.switch.part, "")] if primary and primary.switch else []
+    found += [("resistor", s.supply.step_start, "step start")] if s.supply.step_start else []
+    return found
 
 
 def transformer(s: SupplySchematic) -> None:
@@ -162,6 +173,26 @@ def bleeder(s: SupplySchematic, x: float) -> float:
     s.ground((at, FOOT))
     s.wire((at, RAIL), (at + 1.7, RAIL))
     return at + 1.7
+
+
+def plate_line(s: SupplySchematic, x: float) -> float:
+    """Glitch resistor and high-voltage fuse, where there are any; returns where the line has got to."""
+    glitch, fuse = s.supply.glitch, s.supply.high_voltage_fuse
+    steps = [("resistor", glitch.resistor, "glitch")] if glitch else []
+    steps += [("fuse", fuse.part, str(fuse.rating or ""))] if fuse else []
+    for symbol, part, more in steps:
+        s.part(symbol, part, (x, RAIL), (x + 2.0, RAIL), "above", (more,))
+        x += 2.0
+    return x
+
+
+def protection(s: SupplySchematic, x: float) -> None:
+    """In words, below the terminal: what ties B minus to the chassis, and the interlocks."""
+    back, primary = s.supply.return_, s.supply.primary
+    ties = [part for part in (back.resistor, back.diodes) if part and part != "none"] if back else []
+    switches = primary.interlock.switches if primary and primary.interlock else ()
+    tied = f"B minus to chassis: {', '.join(ties)}" if ties else ""
+    s.words((x + 0.7, 0.4), (tied, f"interlock: {', '.join(switches)}" if switches else ""), size=SMALL)
 
 
 def output(s: SupplySchematic, x: float) -> None:
