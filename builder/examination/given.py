@@ -130,7 +130,8 @@ def _as_built(name: str, folder: RigFolder) -> Meter:
     budget, stated = sheet["accuracy_budget"], sheet["accuracy_stated"]
     if isinstance(budget, Missing) or (isinstance(stated, Value) and stated.nominal >= budget.nominal):
         return meter
-    return meter.model_copy(update={"accuracy": Accuracy(full_scale=Quantity(budget.nominal, ""))})
+    worse = Accuracy.model_validate({"full scale": Quantity(budget.nominal, "")})
+    return meter.model_copy(update={"accuracy": worse})
 
 
 def _reading(name: str, taken: Taken, path: str, place: Place, session: Session, meter: Any) -> Value:

@@ -45,6 +45,8 @@ def conductor(text: Any) -> Any:
     if match["gauge"]:
         return Quantity(protection.gauge_diameter(int(match["gauge"])), "m", text=text)
     section = float(match["section"]) * 1e-6
+    if not section:
+        raise refuse(f'"{text}" leaves no metal; a conductor has a section above zero, such as 2.5 mm2')
     return Quantity((4 * section / pi) ** 0.5, "m", text=text)
 
 
