@@ -10,7 +10,7 @@ from uncertainties import ufloat
 
 from builder.examination.judge import Verdict, agrees, at_least, at_most, between
 from builder.examination.sheet import lifted
-from builder.physics import amplifier, envelope, exposure, metering, modulation, supplies
+from builder.physics import amplifier, envelope, exposure, metering, modulation, protection, supplies
 
 VOLTS = st.floats(1, 1e4)
 AMPERES = st.floats(1e-6, 10)
@@ -41,6 +41,46 @@ def test_shares_make_the_whole(total, count):
     assert amplifier.per_tube(total, count) * count == pytest.approx(total)
     assert supplies.share_of_string(total, count) * count == pytest.approx(total)
     assert supplies.product(supplies.share_of_string(total, count), count) == pytest.approx(total)
+
+
+@given(AMPERES, OHMS, st.floats(1.01, 1e4))
+def test_a_shunt_and_its_range_undo_each_other(movement, resistance, times):
+    shunt = metering.shunt_needed(movement, resistance, times * movement)
+    assert metering.shunted_full_scale(movement, resistance, shunt) == pytest.approx(times * movement)
+    burden = metering.voltage_burden(movement, resistance)
+    assert shunt * (times - 1) * movement == pytest.approx(burden), "shunt and movement drop the same"
+
+
+@given(AMPERES, OHMS, st.floats(1.01, 1e4))
+def test_a_multiplier_and_its_range_undo_each_other(movement, resistance, times):
+    volts = times * movement * resistance
+    multiplier = metering.multiplier_needed(movement, resistance, volts)
+    assert metering.multiplied_full_scale(movement, resistance, multiplier) == pytest.approx(volts)
+
+
+@given(st.floats(0, 0.1), OHMS, st.floats(0, 0.1), OHMS, st.floats(0, 0.1))
+def test_resistors_never_make_a_movement_better(quality, resistance, off, other, tolerance):
+    """The budget is at least the class, and at most class and all tolerances together."""
+    for error in (
+        metering.shunted_error(quality, resistance, off, other, tolerance),
+        metering.multiplied_error(quality, resistance, other, tolerance),
+    ):
+        assert quality * (1 - 1e-12) <= error <= (quality + off + tolerance) * (1 + 1e-12)
+        assert metering.uncorrected_error(error, -tolerance) == pytest.approx(error + tolerance)
+
+
+@given(st.integers(0, 36))
+def test_six_gauges_halve_the_diameter(gauge):
+    """The trade's rule; the series itself gives 2.005."""
+    ratio = protection.gauge_diameter(gauge) / protection.gauge_diameter(gauge + 6)
+    assert ratio == pytest.approx(2, rel=0.005)
+
+
+@given(AMPERES, OHMS, st.floats(0.1, 2))
+def test_diodes_never_raise_b_minus(current, resistance, clamp):
+    clamped = protection.clamped_rise(current, resistance, clamp)
+    assert clamped <= clamp
+    assert clamped <= protection.open_rise(current, resistance)
 
 
 @given(WATTS, DEPTH)
