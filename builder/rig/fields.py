@@ -182,7 +182,6 @@ def part_value(text: Any) -> Any:
 
 PartValue = Annotated[Quantity, Measures("resistance, capacitance or inductance"), BeforeValidator(part_value)]
 NetworkId = Annotated[str, RefersTo("networks")]
-Energy = Annotated[Quantity, Measures("energy"), _quantity("energy", signed=False)]
 CordId = Annotated[str, RefersTo("cords")]
 PanelMeterId = Annotated[str, RefersTo("meters")]
 WindingId = Annotated[str, RefersTo("windings")]
