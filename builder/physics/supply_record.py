@@ -19,12 +19,12 @@ class Seen:
         self.volts = slice(self.chokes.stop, self.chokes.stop + len(layout.capacitors))
         self.charging = slice(self.volts.stop, self.volts.stop + len(layout.capacitors))
         self.doubler = layout.circuit.rectifier == "doubler"
-        self.pieces = course.pieces
-        self.time = np.concatenate([piece.time for piece in self.pieces])
-        self.values = np.concatenate([self._in_order(piece) for piece in self.pieces])
+        self.time = np.concatenate([*(piece.time for piece in course.pieces), [course.time]])
+        pieces = [self._in_order(piece, piece.seen) for piece in course.pieces]
+        last = course.pieces[-1]
+        self.values = np.concatenate([*pieces, self._in_order(last, (last.walk.seen @ last.last)[None])])
 
-    def _in_order(self, piece: Piece) -> Any:
-        seen = piece.seen
+    def _in_order(self, piece: Piece, seen: Any) -> Any:
         if piece.swapped:
             for part in (self.volts.start, self.charging.start):
                 seen[:, [part, part + 1]] = seen[:, [part + 1, part]]

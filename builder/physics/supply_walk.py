@@ -10,6 +10,8 @@ import numpy as np
 from .supply_circuit import SupplyCircuit
 from .supply_network import HALF_CYCLE, OFF, SIZES, STEPS, Guard, Layout, Mode, Walk
 
+_COUNT = np.arange(STEPS + 1)
+
 
 class Piece(NamedTuple):
     """A stretch within one mode.
@@ -36,13 +38,13 @@ class Piece(NamedTuple):
 
     @property
     def time(self) -> Any:
-        """Moments that are seen."""
-        return self.start + self.tick * np.append(SIZES[0] * np.arange(self.steps + 1), self.ticks)
+        """Moments that are seen; the end is the start of the next piece."""
+        return self.start + (self.tick * SIZES[0]) * _COUNT[: self.steps + 1]
 
     @property
     def seen(self) -> Any:
         """What is seen at them, shape (moments, things)."""
-        return np.vstack((self.walk.seen_after[: self.steps + 1] @ self.first, self.walk.seen @ self.last))
+        return self.walk.seen_after[: self.steps + 1] @ self.first
 
     @property
     def closely(self) -> tuple[Any, Any, Any]:
@@ -81,6 +83,7 @@ class Machine:
         self.tick = tick or 0.5 / circuit.mains_frequency / HALF_CYCLE
         self.layout = Layout(circuit)
         self.size = len(self.layout.names)
+        self.choke_input = circuit.choke_input
         self.period_ticks = HALF_CYCLE * circuit.half_cycles
         self._walks: dict[Mode, Walk] = {}
 
@@ -120,7 +123,7 @@ class Machine:
 
     def _without_current(self, leg: Leg) -> Leg:
         """A choke at the input whose current has ended has none."""
-        if leg.mode.diode == OFF and self.circuit.choke_input:
+        if self.choke_input and leg.mode.diode == OFF:
             leg.state[0] = 0.0
             if leg.matrix is not None:
                 leg.matrix[0] = 0.0
