@@ -21,8 +21,8 @@ POINTS = 257
 """Points of the waveforms over one mains period."""
 PHASES = 4
 """Moments of switching on that are tried for the worst one, over one half cycle."""
-SETTLED = 1e-8
-"""Change over a period, relative to peak voltage and usual current, at which a supply counts as steady."""
+SETTLED = 1e-5
+"""Last step of Newton's method, relative to peak voltage and usual current; what is left is about its square."""
 NEWTON_ROUNDS, PLAIN_PERIODS, ATTEMPTS = 25, 40, 6
 LEAST_SHARE = 1e-6
 """Share of its charge that the first capacitor loses in each half cycle at no load, for want of a perfect insulator."""
@@ -148,7 +148,7 @@ def regulation(circuit: SupplyCircuit, currents: Ampere) -> Steady:
     machine, found = Machine(circuit), []
     settled: list[Any] = []
     for sink in sinks:
-        own = _settled(machine, sink, settled[-1] if settled else _first_guess(circuit, sink, 0.0))
+        own = _settled(machine, sink, _next_guess(circuit, sinks, settled))
         require(own is not None, OVERLOAD)
         settled.append(own)
         found.append(_steady(machine, own, sink))
@@ -282,12 +282,22 @@ def _settled(machine: Machine, sink: float, guess: Any) -> Any:
     for _attempt in range(ATTEMPTS):
         for _round in range(NEWTON_ROUNDS):
             end, matrix = machine.period(own, sink)
-            if (np.abs(end - own) < SETTLED * scale).all():
-                return end if _bears(machine, end, sink) else None
-            own = _possible(machine, own + _newton(matrix, end - own), end)
+            step = _newton(matrix, end - own)
+            own = _possible(machine, own + step, end)
+            if (np.abs(step) < SETTLED * scale).all():
+                return own if _bears(machine, own, sink) else None
         for _period in range(PLAIN_PERIODS):
             own, _matrix = machine.period(own, sink)
     return None
+
+
+def _next_guess(circuit: SupplyCircuit, sinks: Any, settled: list[Any]) -> Any:
+    """In line with the last two loads, if there are so many."""
+    done = len(settled)
+    if done < 2 or sinks[done - 1] == sinks[done - 2]:
+        return settled[-1] if done else _first_guess(circuit, sinks[0], 0.0)
+    share = (sinks[done] - sinks[done - 1]) / (sinks[done - 1] - sinks[done - 2])
+    return np.maximum(settled[-1] + share * (settled[-1] - settled[-2]), 0.0)
 
 
 def _scale(machine: Machine, sink: float) -> Any:
