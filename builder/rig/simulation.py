@@ -196,8 +196,8 @@ def operation(found: SupplyCircuit, current: float) -> Operation:
     """
     state = simulation.steady_state(found, current)
     made = Operation(
-        state.voltage, state.ripple, state.rectifier_peak, state.rectifier_effective, state.source_effective,
-        state.capacitor_ripple[0] if state.capacitor_ripple else 0.0,
+        float(state.voltage), float(state.ripple), float(state.rectifier_peak), float(state.rectifier_effective),
+        float(state.source_effective), float(state.capacitor_ripple[0]),
     )  # fmt: skip
     if not all(isfinite(item) for item in made):
         raise ValueError("the supply does not settle under this load")

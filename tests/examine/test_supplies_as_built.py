@@ -66,6 +66,14 @@ def test_saw_tooth_ripple_is_an_upper_bound(small):
     assert "upper bound" in rows["effective ripple"].why, "source: wpripple, voltage ripple"
 
 
+def test_a_second_section_takes_ripple_away(small):
+    one = number(with_supply(small), "simulated_ripple")
+    sections = [{"choke": "L9"}, {"capacitor": "C9"}, {"choke": "L9"}, {"capacitor": "C9"}]
+    two = number(with_supply(small, filter=sections), "simulated_ripple")
+    product = (4 * math.pi * 60) ** 2 * 10 * 40e-6
+    assert two == pytest.approx(one / (product - 1), rel=0.05), "source: rdh4-31, product of the sections"
+
+
 def test_a_doubler_comes_near_twice_the_peak(small):
     filters = [{"capacitor": "C9", "string": "2", "equaliser": "R8"}]
     rectifier = RECTIFIER | {"circuit": "doubler"}
