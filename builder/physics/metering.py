@@ -176,7 +176,7 @@ def shunted_error(
         shunt: across it.
         shunt_tolerance: how far the shunt may be off.
 
-    Source: gum, 5.1.2, with the full scale of grob, formula 12-2
+    Source: gum-propagation, with the full scale of grob, formula 12-2
     """
     share = movement_resistance / (movement_resistance + shunt)
     error: Ratio = (movement_accuracy**2 + share**2 * (movement_tolerance**2 + shunt_tolerance**2)) ** 0.5
@@ -194,7 +194,7 @@ def multiplied_error(
         multiplier: the whole string; resistors from one reel err together.
         multiplier_tolerance: how far each resistor may be off.
 
-    Source: gum, 5.1.2
+    Source: gum-propagation
     """
     share = multiplier / (multiplier + movement_resistance)
     error: Ratio = (movement_accuracy**2 + (share * multiplier_tolerance) ** 2) ** 0.5
@@ -208,7 +208,7 @@ def uncorrected_error(parts_error: Ratio, scale_error: Ratio) -> Ratio:
         parts_error: of the movement and its resistors.
         scale_error: known, either way.
 
-    Source: gum, F.2.4.5
+    Source: gum-propagation
     """
     return parts_error + abs(scale_error)
 

@@ -270,6 +270,8 @@ def _first_guess(circuit: SupplyCircuit, sink: float, conductance: float) -> Any
     current = sink + volt * (conductance + 1 / circuit.bleeder)
     if circuit.regulator:
         current += max(volt - circuit.regulator.voltage, 0) / circuit.regulator.series_resistance
+    if not current:
+        volt = (1 - LEAST_SHARE) * (circuit.peak_voltage - circuit.drop)
     machine = Machine(circuit)
     return _own(machine, volt, [current] * len(machine.layout.chokes))
 
