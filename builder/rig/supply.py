@@ -332,8 +332,9 @@ class Supply(Thing):
         load = BESIDE_GLOW if self.regulator else PLAIN_LOAD
         winding = BOTH_WINDINGS if self.transformer.primary_resistance else ONE_WINDING
         simulated = origins(*simulation.simulated(circuit))
+        stepped = STEPPED if self.step_start else {}
         unloaded = (BEHIND_VARIABLE if self.variable else INVERSE)[circuit]
-        return {**COMMON, **protected(self.return_), **simulated, **unloaded, **filtered, **load, **winding}
+        return {**COMMON, **protected(self.return_), **simulated, **unloaded, **filtered, **load, **winding, **stepped}
 
 
 WINDING_USE = {"bridge": "bridge", "full wave": "centre tap", "half wave": "half wave", "doubler": "doubler"}
@@ -435,9 +436,6 @@ COMMON = origins(
     formula(supply_parts.ripple_frequency, pulses="ripple_pulses"),
     formula(supply_parts.section_resonance),
     formula(supply_parts.longest_discharge),
-    formula(supply_parts.step_start_energy, peak_voltage="no_load_voltage"),
-    formula(supply_parts.step_start_surge),
-    formula(supply_parts.step_start_constant),
     formula(supply_parts.equaliser_power),
     formula(supply_parts.leakage_allowed, capacitance="unit_capacitance"),
     formula(
@@ -505,6 +503,11 @@ BESIDE_GLOW = origins(
         supply_voltage="highest_output", series_resistor="regulator_through",
     ),
 )  # fmt: skip
+STEPPED = origins(
+    formula(supply_parts.step_start_energy, peak_voltage="no_load_voltage"),
+    formula(supply_parts.step_start_surge),
+    formula(supply_parts.step_start_constant),
+)
 ONE_WINDING = origins(
     ("winding_resistance", Via("", "transformer_resistance")),
     formula(supply_parts.resistance_from_regulation, "winding_resistance"),

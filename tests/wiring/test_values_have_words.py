@@ -42,6 +42,7 @@ from builder.rig.supply import (
     INVERSE,
     ONE_WINDING,
     PLAIN_LOAD,
+    STEPPED,
     Supply,
 )
 from builder.rig.thing import Back, Formula, Total, Via, origins
@@ -69,7 +70,7 @@ TABLES = {
     **{f"inverse {name}": table for name, table in INVERSE.items()},
     **{f"variable {name}": table for name, table in BEHIND_VARIABLE.items()},
     "doubler": DOUBLER, "plain load": PLAIN_LOAD, "beside glow tubes": BESIDE_GLOW, "one winding": ONE_WINDING,
-    "both windings": BOTH_WINDINGS,
+    "both windings": BOTH_WINDINGS, "step-start": STEPPED,
     "carrier": Carrier.origins_of_kind, "station": Station.origins_of_kind, "winding": HeaterWinding.origins_of_kind,
     "heaters": origins(*HEATER_FORMULAS), "air": origins(*AIR_FORMULAS),
     "heat, cathode driven": origins(*DRIVEN_THROUGH),
