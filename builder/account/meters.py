@@ -16,6 +16,12 @@ COVERED = {"insulating": ", insulating cover", "recessed glass": ", behind reces
 MADE = ("shunt value", "multiplier value", "accuracy as stated", "multiplier voltage", "multiplier power")
 """Checks of how a meter is made."""
 
+WORKED_OUT = (
+    "shunt_needed", "current_range_built", "multiplier_needed", "voltage_range_built", "scale_error", "parts_error",
+    "accuracy_budget",
+)  # fmt: skip
+"""Values of a meter whose arithmetic is shown, in the order in which they follow from each other."""
+
 
 @dataclass(frozen=True)
 class MeterRow:
@@ -30,6 +36,7 @@ class MeterRow:
         left: accuracy at full scale that its parts leave.
         used: accuracy at full scale that verdicts use.
         finding: the worst finding about how it is made.
+        values: what was worked out of its parts.
     """
 
     label: str
@@ -40,6 +47,7 @@ class MeterRow:
     left: str
     used: str
     finding: Finding | None
+    values: tuple[Value, ...]
 
 
 @dataclass(frozen=True)
@@ -94,6 +102,7 @@ def _row(examination: Examination, name: str, meter: Meter) -> MeterRow:
         budget.plain if budget else NOT_KNOWN,
         used.plain if used else NOT_KNOWN,
         next((row for row in examination.findings_on(path) if row.check.title in MADE), None),
+        tuple(value for name in WORKED_OUT if (value := examination.value(path, name)) and value.formula),
     )
 
 

@@ -93,7 +93,7 @@ def multiplier_fits_range(scale_error: Ratio) -> Judgement:
 
 
 @check(
-    "accuracy as stated", of=Meter, source="gum, 5.1.2", margin=0.0, applies=_stated_and_built,
+    "accuracy as stated", of=Meter, source="gum-propagation", margin=0.0, applies=_stated_and_built,
     why="A meter is no better than its movement and its resistors; verdicts then take what these leave.",
     remedy="Closer resistors or a better movement, or state the accuracy that there is.",
 )  # fmt: skip
