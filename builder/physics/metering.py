@@ -66,7 +66,7 @@ def shunt_needed(movement_current: Ampere, movement_resistance: Ohm, full_scale:
     Raises:
         ValueError: the range is not above the movement's own.
 
-    Source: grob, formula 12-2
+    Source: grob
     """
     require(full_scale > movement_current, "a shunt only serves a range above that of the movement")
     return movement_resistance * movement_current / (full_scale - movement_current)
@@ -80,7 +80,7 @@ def shunted_full_scale(movement_current: Ampere, movement_resistance: Ohm, shunt
         movement_resistance: of its coil and what stands in series with it.
         shunt: across it.
 
-    Source: grob, formula 12-2 solved for the current
+    Source: grob, solved for the current
     """
     return movement_current * (1 + movement_resistance / shunt)
 
@@ -176,10 +176,10 @@ def shunted_error(
         shunt: across it.
         shunt_tolerance: how far the shunt may be off.
 
-    Source: gum-propagation, with the full scale of grob, formula 12-2
+    Source: gum-propagation
     """
     share = movement_resistance / (movement_resistance + shunt)
-    error: Ratio = (movement_accuracy**2 + share**2 * (movement_tolerance**2 + shunt_tolerance**2)) ** 0.5
+    error: Ratio = (movement_accuracy**2 + (share * movement_tolerance) ** 2 + (share * shunt_tolerance) ** 2) ** 0.5
     return error
 
 
