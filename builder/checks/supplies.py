@@ -148,5 +148,5 @@ def fuse_fits(fuse_rating: Ampere, mains_current: Ampere) -> Judgement:
     remedy="A second filter section, or more capacitance.",
 )  # fmt: skip
 def ripple_is_low(ripple: Ratio, ripple_allowed: Ratio) -> Judgement:
-    """Effective ripple at most 1 per cent of the direct voltage where plates are modulated, 5 per cent elsewhere."""
+    """Effective ripple at most what the most tender stage stands: speech 0.5, phone 1, others 5 per cent."""
     return at_most(ripple, ripple_allowed)

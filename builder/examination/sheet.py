@@ -12,7 +12,7 @@ from uncertainties import ufloat
 
 from builder.reference.tables import word
 from builder.rig.fields import Model, references
-from builder.rig.thing import Back, Formula, Thing, Total, Usual, Via, World
+from builder.rig.thing import Back, Formula, Least, Thing, Total, Usual, Via, World
 
 from .value import Missing, Origin, Value
 
@@ -125,7 +125,7 @@ class Sheet:
             return self._usual(name, origin)
         if isinstance(origin, Back):
             return self._back(name, origin)
-        return self._total(name, origin)
+        return self._least(name, origin) if isinstance(origin, Least) else self._total(name, origin)
 
     def _usual(self, name: str, usual: Usual) -> Found:
         number = uncertain(usual.value, usual.sigma)
@@ -154,6 +154,20 @@ class Sheet:
         if not paths:
             return Missing(name, self.path, (), f"nothing names {self._called()} as its {back.through}")
         return self._taken(name, self._sheets.of(paths[0])[back.value])
+
+    def _least(self, name: str, least: Least) -> Found:
+        """The least that any thing says that points here."""
+        paths = [path for through in least.through for path in self._sheets.pointing_at(self.path, through)]
+        found = [
+            (item.nominal, path, item)
+            for path in paths
+            if isinstance(item := self._sheets.of(path)[least.value], Value)
+        ]
+        if not found:
+            return Missing(name, self.path, (), f"nothing that hangs on {self._called()} says so")
+        _number, path, item = min(found, key=lambda row: row[:2])
+        told = self._sheets.of(path).thing.title(path.rsplit(".", 1)[-1])
+        return Value(name, item.number, item.unit, item.origin, self.path, source=item.source, note=f"asked by {told}")
 
     def _target(self, through: str) -> str | None:
         if through == "":

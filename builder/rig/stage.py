@@ -33,6 +33,8 @@ from .operating import ANGLES, EMISSION
 from .thing import Origin, Rated, Thing, Via, World, formula, origins
 
 STAGE_KINDS: dict[str, type[Stage]] = {}
+PHONE = frozenset({"A3E", "H3E"})
+"""Emissions on which hum of the carrier is heard."""
 RATED = {
     "plate voltage": "voltage", "plate current": "current", "plate input": "power", "plate dissipation": "power",
     "screen voltage": "voltage", "screen input": "power", "grid voltage": "voltage", "grid current": "current",
@@ -136,6 +138,8 @@ class Stage(Thing):
 class TubeStage(Stage):
     """A stage built round tubes."""
 
+    ripple_tolerated: ClassVar[tuple[float, float]] = (0.01, 0.05)
+    """Effective ripple over direct voltage that the kind stands in phone and otherwise; common-practice."""
     tubes: Tubes
     heater: Heater = Heater.model_construct()
     plate: Plate = Plate.model_construct()
@@ -221,9 +225,10 @@ class TubeStage(Stage):
             found["efficiency_typical"] = _efficiency(self.column, self.tube)
         return {name: rated for name, rated in found.items() if rated}
 
-    def derived(self, world: World) -> dict[str, Quantity]:  # noqa: ARG002 - as above
+    def derived(self, world: World) -> dict[str, Quantity]:
         """The number of tubes, and what their service, cathode and air allow."""
         found = {"tubes_count": Quantity(self.count, ""), **counted_air(self.cooling)}
+        found["ripple_limit"] = Quantity(self.ripple_tolerated[world.emission not in PHONE], "")
         if self.tubes.service in ANGLES:
             low, high = ANGLES[self.tubes.service]
             found |= {"angle_low": Quantity(radians(low), ""), "angle_high": Quantity(radians(high), "")}

@@ -37,7 +37,7 @@ from .fields import (
 )  # fmt: skip
 from .part import Part
 from .primary import Glitch, HighVoltageFuse, Primary, Return, protected
-from .thing import Origin, Rated, Thing, Total, Via, World, formula, origins
+from .thing import Least, Origin, Rated, Thing, Total, Usual, Via, World, formula, origins
 
 
 class Transformer(Model):
@@ -222,9 +222,6 @@ class Supply(Thing):
     def derived(self, world: World) -> Mapping[str, Quantity]:
         """What follows from the circuit by counting, from its table factor, or from the parts of the filter."""
         found = {name: Quantity(number, "") for name, number in self._counts().items() if number}
-        found["ripple_allowed"] = Quantity(
-            RIPPLE_OF_PHONE if world.emission in {"A3E", "H3E"} else RIPPLE_OF_OTHERS, ""
-        )
         if self.rectifier.upright is not None:
             found["upright_rectifiers"] = Quantity(float(self.rectifier.upright), "")
         return {
@@ -338,10 +335,8 @@ class Supply(Thing):
 
 
 WINDING_USE = {"bridge": "bridge", "full wave": "centre tap", "half wave": "half wave", "doubler": "doubler"}
-RIPPLE_OF_PHONE = 0.01
-"""Effective ripple over direct voltage; hum of a class C stage is then 37 dB below full modulation; common-practice."""
-RIPPLE_OF_OTHERS = 0.05
-"""The same where the carrier is not modulated on the plates; common-practice."""
+FEEDS = ("plate.supply", "screen.supply", "grid.supply")
+"""Fields by which a stage hangs on a supply."""
 BLEEDER_TOLERANCE, CAPACITOR_TOLERANCE = 0.10, 0.20
 """How far a bleeder and a capacitor may be high where their tolerance is not recorded; common-practice."""
 
@@ -428,6 +423,8 @@ COMMON = origins(
     ("output_voltage", Via("", "formula_voltage")),
     ("ripple", Via("", "simulated_ripple")),
     ("ripple", Via("", "formula_ripple")),
+    ("ripple_allowed", Least("ripple_limit", FEEDS)),
+    ("ripple_allowed", Usual(0.05, 0.0, "", "common-practice", "relays, lamps and the like stand that much")),
     ("secondary_current", Via("", "simulated_secondary_current")),
     ("secondary_current", Via("", "formula_secondary_current")),
     formula(supply_parts.light_load),

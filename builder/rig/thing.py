@@ -77,6 +77,14 @@ class Total:
 
 
 @dataclass(frozen=True)
+class Least:
+    """The least of one value over every thing of which one of the reference fields points here."""
+
+    value: str
+    through: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Back:
     """A value of the one thing whose reference field points here, such as the stage that works into a network."""
 
@@ -104,7 +112,7 @@ class Usual:
     note: str
 
 
-Origin = Formula | Via | Total | Back | Usual
+Origin = Formula | Via | Total | Least | Back | Usual
 
 
 @dataclass(frozen=True)
@@ -143,7 +151,7 @@ class Thing(Model):
         return name.replace("_", " ")
 
 
-def origins(*items: Formula | tuple[str, Via | Total | Back | Usual]) -> dict[str, tuple[Origin, ...]]:
+def origins(*items: Formula | tuple[str, Via | Total | Least | Back | Usual]) -> dict[str, tuple[Origin, ...]]:
     """Collect formulas and links by the value that they give, keeping their order."""
     table: dict[str, tuple[Origin, ...]] = {}
     for item in items:

@@ -181,3 +181,18 @@ def test_mistakes_of_a_supply_are_told_with_numbers_and_remedies(small):
     charge = next(row for row in charges(examination) if row.supply == "extra")
     assert charge.seconds is None
     assert "no working bleeder" in charge.wait
+
+
+def test_the_most_tender_stage_says_what_ripple_is_allowed(small):
+    assert number(with_supply(small), "ripple_allowed") == 0.01, "an oscillator of a phone transmitter"
+    small.rig["stages"]["speech"] = {
+        "kind": "speech amplifier", "circuit": "triode", "plate": {"supply": "extra"},
+        "tubes": {"type": "12AX7", "sockets": ["V7"], "service": "class A audio"},
+    }  # fmt: skip
+    assert number(with_supply(small), "ripple_allowed") == 0.005
+
+
+def test_a_supply_of_relays_and_lamps_may_have_more_ripple(small):
+    with_supply(small)
+    small.rig["stages"]["osc"]["plate"]["supply"] = "lv"
+    assert number(small.examine(), "ripple_allowed") == 0.05

@@ -45,7 +45,7 @@ from builder.rig.supply import (
     STEPPED,
     Supply,
 )
-from builder.rig.thing import Back, Formula, Total, Via, origins
+from builder.rig.thing import Back, Formula, Least, Total, Via, origins
 
 discover.modules("builder.checks")
 discover.modules("builder.rig.stages")
@@ -100,7 +100,7 @@ FITTED = [
 """What only stages with a fitted tube have, and what is simulated of a supply; solvers take plain numbers."""
 ORIGINS = origins_of_tables()
 FORMULAS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Formula)]
-LINKS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Via | Total | Back)]
+LINKS = [(table, name, origin) for table, name, origin in ORIGINS if isinstance(origin, Via | Total | Least | Back)]
 
 
 def known(name, who):

@@ -23,6 +23,7 @@ class Modulator(TubeStage, kind="modulator"):
     """A push-pull pair that modulates a final, or drives such a pair."""
 
     row: ClassVar[str] = "audio"
+    ripple_tolerated: ClassVar[tuple[float, float]] = (0.01, 0.01)
     plate: IdlingPlate = IdlingPlate.model_construct()
     transformer: OutputTransformer | None = None
     input_transformer: AnyPart | None = None

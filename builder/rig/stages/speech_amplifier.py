@@ -14,6 +14,8 @@ class SpeechAmplifier(TubeStage, kind="speech amplifier"):
     """A resistance-coupled voltage amplifier or a phase splitter."""
 
     row: ClassVar[str] = "audio"
+    ripple_tolerated: ClassVar[tuple[float, float]] = (0.005, 0.005)
+    """Behind the decoupling that each stage has of its own; common-practice."""
     circuit: Text
     input: Text | None = None
     load: Resistor | None = None
