@@ -110,7 +110,8 @@ def examine(content: Content, folder: RigFolder, until: datetime.date | None = N
 def _things(station: Station, rig: Rig) -> dict[str, Thing]:
     """Everything that has values, by path."""
     found: dict[str, Thing] = {"station": station, "rig": rig}
-    for collection in (rig.carriers, rig.stages, rig.networks, rig.supplies, rig.meters, rig.windings, rig.cords):
+    groups = (rig.carriers, rig.stages, rig.networks, rig.supplies, rig.meters, rig.windings, rig.cords, rig.circuits)
+    for collection in groups:
         found |= {f"{thing.collection}.{name}": thing for name, thing in collection.items()}
     return found
 

@@ -18,6 +18,8 @@ from .value import Missing, Origin, Value, shown_number
 from .working import chain
 
 Applies = Callable[[Any], bool]
+SHORT = 1.0
+"""Seconds; room to a limit below it is told as a time, since relays are thought of in milliseconds."""
 
 
 @dataclass(frozen=True)
@@ -150,9 +152,9 @@ class Finding:
         """How far the limit is, in words; empty where nothing could be judged or the limit is endless."""
         if self.room is None or self.judgement is None or not math.isfinite(self.room):
             return ""
-        if self.unit == "Hz":
-            size = float(getattr(self.judgement.limits[0], "nominal_value", self.judgement.limits[0]))
-            return self._beside(show(abs(self.room * size), "Hz"))
+        size = float(getattr(self.judgement.limits[0], "nominal_value", self.judgement.limits[0]))
+        if self.unit == "Hz" or (self.unit == "s" and 0 < abs(size) < SHORT):
+            return self._beside(show(abs(self.room * size), self.unit))
         if self.room > 1:
             return f"{self.room + 1:.3g} times what is asked for"
         return self._beside(f"{show(abs(self.room), '%', 2)} of the limit")

@@ -36,7 +36,7 @@ def written_values(
     found: Values = {}
     for path, thing in things.items():
         document = station if path == "station" else rig
-        start = () if path in {"station", "rig"} else tuple(path.split(".", 1))
+        start = () if path in {"station", "rig"} else tuple(path.split("."))
         found[path] = dict(_of_thing(thing, path, document, start, parts))
     return found
 

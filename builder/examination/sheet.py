@@ -50,6 +50,7 @@ class Sheet:
         self._making: list[str] = []
         self._derived = thing.derived(sheets.world)
         self._rated = thing.rated(sheets.world)
+        self._told = thing.told(sheets.world)
         self._origins = thing.origins()
 
     def __getitem__(self, name: str) -> Found:
@@ -69,7 +70,7 @@ class Sheet:
 
     def names(self) -> tuple[str, ...]:
         """Every name that this sheet can speak of, given or computed."""
-        return tuple(dict.fromkeys((*self._known, *self._derived, *self._rated, *self._origins)))
+        return tuple(dict.fromkeys((*self._known, *self._derived, *self._told, *self._rated, *self._origins)))
 
     def all(self) -> Iterator[Found]:
         """Every value that this sheet can speak of."""
@@ -85,6 +86,8 @@ class Sheet:
             self._making.pop()
 
     def _find(self, name: str) -> Found:
+        if name in self._told:
+            return self._followed(name)
         if name in self._derived:
             quantity = self._derived[name]
             return Value(name, quantity.value, quantity.unit, Origin.GIVEN, self.path, note="counted from the rig file")
@@ -97,6 +100,14 @@ class Sheet:
         attempts = [self._by(name, origin) for origin in self._origins.get(name, ())]
         found = next((attempt for attempt in attempts if isinstance(attempt, Value)), None)
         return found or self._lacking(name, attempts)
+
+    def _followed(self, name: str) -> Found:
+        """A value that follows from the whole rig."""
+        told = self._told[name]
+        if told.quantity is None:
+            return Missing(name, self.path, told.needs)
+        number = uncertain(told.quantity.value, told.quantity.sigma)
+        return Value(name, number, told.quantity.unit, Origin.COMPUTED, self.path, note=told.note)
 
     def _lacking(self, name: str, attempts: list[Found]) -> Missing:
         gaps = [attempt for attempt in attempts if isinstance(attempt, Missing)]

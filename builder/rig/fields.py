@@ -99,6 +99,12 @@ def _number(text: Any) -> Any:
     return int(text)
 
 
+def _id(text: str) -> str:
+    if not text.replace(" ", "").replace("-", "").isalnum() or text != text.strip().lower():
+        raise refuse(f'"{text}" cannot be a name here; use small letters, digits, blanks and hyphens')
+    return text
+
+
 def _positive(number: int) -> int:
     if number < 1:
         raise refuse(f'"{number}" is less than one; there must be at least one')
@@ -151,6 +157,7 @@ Day = Annotated[datetime.date, BeforeValidator(_day)]
 Text = Annotated[str, BeforeValidator(_sentence), Field(min_length=1)]
 YesNo = Annotated[bool, BeforeValidator(_truth)]
 
+Id = Annotated[str, BeforeValidator(_id)]
 Resistor = Annotated[str, RefersTo("parts", "resistance")]
 Capacitor = Annotated[str, RefersTo("parts", "capacitance")]
 Coil = Annotated[str, RefersTo("parts", "inductance")]

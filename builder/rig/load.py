@@ -21,7 +21,7 @@ from .model import Carrier, Meter, Panel, Readings, Rig, Station
 from .network import Network
 from .part import Part
 from .primary import Cord
-from .references import Known, check_readings, check_references, check_story
+from .references import Known, check_control, check_readings, check_references, check_story
 from .stage import STAGE_KINDS, Stage
 from .supply import Supply
 from .wording import problem
@@ -194,6 +194,7 @@ def _rig(folder: Path, station: Document, problems: list[Problem]) -> RigFolder 
     known = Known.of(data, pieces, station.data if isinstance(station.data, dict) else {})
     things = rig if rig is not None else pieces
     reading.problems.extend(check_references(things, known, document))
+    reading.problems.extend(check_control(rig.control, document) if rig is not None else ())
     problems.extend(reading.problems)
     readings, readings_document = _readings(folder, known, problems)
     story = _text(folder / "story.md", problems)

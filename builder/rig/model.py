@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BeforeValidator, InstanceOf
@@ -12,12 +13,14 @@ from builder.physics import amplifier, cooling, modulation, waveform
 from builder.quantity import Quantity, parse
 from builder.reference.tables import Rules, rule_file, rule_files, safety_limits
 
+from .control import Circuit, Control
 from .fields import (
     AnyPart,
     AtLeastOne,
     CarrierId,
     Day,
     Frequency,
+    Id,
     Length,
     Level,
     Marking,
@@ -40,7 +43,8 @@ from .part import Designator, Part
 from .primary import Cord
 from .stage import Stage
 from .supply import Supply
-from .thing import Origin, Rated, Thing, Via, World, formula, origins, value_name
+from .thing import Origin, Rated, Thing, Told, Via, World, formula, origins, value_name
+from .timing import Timing, warm_up_needed
 
 READABLE = (
     "voltage", "current", "power", "frequency", "level", "time", "resistance", "capacitance", "inductance",
@@ -48,13 +52,6 @@ READABLE = (
 )  # fmt: skip
 
 
-def _id(text: str) -> str:
-    if not text.replace(" ", "").replace("-", "").isalnum() or text != text.strip().lower():
-        raise refuse(f'"{text}" cannot be a name here; use small letters, digits, blanks and hyphens')
-    return text
-
-
-Id = Annotated[str, BeforeValidator(_id)]
 Yes = Literal["yes", "no", "unknown"]
 
 
@@ -461,6 +458,8 @@ class Rig(Thing):
     """Parts, by reference designator."""
     panels: dict[Id, Panel] = {}
     """Panels and decks."""
+    control: Control = Control.model_construct()
+    """What switches it, in which order and after which time."""
     procedures: Procedures = Procedures.model_construct()
     """How it is operated."""
     hazards: Hazards = Hazards.model_construct()
@@ -507,6 +506,20 @@ class Rig(Thing):
         source = self.signal_source
         picked = {} if source is None else {"source_harmonic": Quantity(float(source.harmonic), "")}
         return {**sticks, **picked, **self._sidebands(world)}
+
+    @property
+    def circuits(self) -> dict[str, Circuit]:
+        """What contacts turn on and off."""
+        return self.control.circuits_in_full
+
+    @cached_property
+    def timing(self) -> Timing:
+        """What follows from the control section when the operator goes through the procedures."""
+        return Timing(self.control, self.procedures)
+
+    def told(self, world: World) -> Mapping[str, Told]:  # noqa: ARG002 - switching is the same on every carrier
+        """Times by which one thing comes before another, and what the tubes ask for."""
+        return {**self.timing.values, **warm_up_needed(self.stages, self.supplies, self.final)}
 
     def _sidebands(self, world: World) -> Mapping[str, Quantity]:
         """The sideband that is sent, and nothing on the other side."""

@@ -13,6 +13,7 @@ from builder.problem import Place, Problem, nearest
 from builder.quantity import EXAMPLE, SI_SYMBOL
 from builder.reference.tables import SERVICES, SYSTEMS, tube_types, vocabulary, word
 
+from .control import CHAIN, Control, contacts_of, names_in
 from .fields import Model, RefersTo
 from .model import Readings, readable
 from .part import Part
@@ -104,6 +105,53 @@ def _fields(things: Any) -> Iterator[tuple[Path, Any, RefersTo | None]]:
         for name, entry in entries.items():
             for path, value, refers in fields_of(entry):
                 yield (collection, name, *path), value, refers
+
+
+def check_control(control: Control, document: Document) -> Iterator[Problem]:
+    """Problems of the names in a control section: contacts of nothing, moves of no switch, circuits behind themselves.
+
+    Args:
+        control: of a rig.
+        document: its file.
+    """
+    switches, contacts = sorted(control.switches), sorted({*control.switches, *control.relays})
+    known = {"switch": switches, "contact": contacts, "series": sorted({*contacts, *control.circuits})}
+    for steps, name, may_be in names_in(control):
+        path = ("control", *steps)
+        text = _complaint_of_name(control, name, may_be, known[may_be])
+        if text:
+            yield Problem(document.place(path), words(path), text)
+    for name in control.circuits:
+        if _behind_itself(control, name):
+            path = ("control", "circuits", name, "through")
+            text = f'circuit "{name}" stands behind itself and never comes on'
+            yield Problem(document.place(path), words(path), text)
+
+
+def _complaint_of_name(control: Control, name: str, may_be: str, known: list[str]) -> str:
+    if name == CHAIN and may_be == "series":
+        return "" if control.interlocks else '"interlocks" stands here, but no interlocks are listed under control'
+    if name in known:
+        return ""
+    hint = nearest(name, known) or (f"; known are: {', '.join(known)}" if known else "; none is listed under control")
+    return f'there is no {CALLED[may_be]} called "{name}"{hint}'
+
+
+CALLED = {"switch": "switch under control", "contact": "switch or relay", "series": "switch, relay or circuit"}
+
+
+def _behind_itself(control: Control, start: str) -> bool:
+    """Whether a circuit is fed, without a relay between, through itself."""
+    seen: set[str] = set()
+    ahead = [start]
+    while ahead:
+        row = control.circuits.get(ahead.pop())
+        inner = {one.name for place in row.through for one in contacts_of(place)} if row else set()
+        if start in inner:
+            return True
+        ahead += sorted(inner & set(control.circuits) - seen)
+        seen |= inner
+    return False
 
 
 def check_readings(readings: Readings, known: Known, document: Document) -> Iterator[Problem]:

@@ -102,6 +102,21 @@ class Rated:
 
 
 @dataclass(frozen=True)
+class Told:
+    """A value that follows from the whole rig in a way of its own, or what has to be written down for it.
+
+    Args:
+        quantity: the value, with its spread as a standard uncertainty; None where it cannot be had.
+        note: how it came about.
+        needs: what is lacking, as ``thing: words``.
+    """
+
+    quantity: Quantity | None
+    note: str = ""
+    needs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Usual:
     """What is taken where nothing better is recorded, with its standard uncertainty and where it comes from."""
 
@@ -144,6 +159,10 @@ class Thing(Model):
 
     def derived(self, world: World) -> Mapping[str, Quantity]:  # noqa: ARG002 - as above
         """Values that follow from the file by counting or looking up, without arithmetic worth showing."""
+        return {}
+
+    def told(self, world: World) -> Mapping[str, Told]:  # noqa: ARG002 - as above
+        """Values that follow from the whole rig rather than from formulas."""
         return {}
 
     def title(self, name: str) -> str:

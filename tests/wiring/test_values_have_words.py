@@ -15,6 +15,7 @@ from builder.physics.units import unit_of
 from builder.quantity import SI_SYMBOL
 from builder.reference.tables import vocabulary, word
 from builder.rig import network as rf
+from builder.rig.control import Circuit
 from builder.rig.fields import Measures, reference_of
 from builder.rig.heating import (
     AIR_FORMULAS,
@@ -62,6 +63,9 @@ NOT_VALUES = {
     ("networks", "low_pass_ripple"): "becomes filter_ripple",
     ("meters", "accuracy_reading"): "becomes the uncertainty of readings",
     ("meters", "accuracy_full_scale"): "becomes the uncertainty of readings",
+    ("control.circuits", "delay"): "becomes the time of an event",
+    ("control.circuits", "rise"): "becomes the time of an event",
+    ("control.circuits", "fall"): "becomes the time of an event",
 }
 """Quantities of a file that no value is made of, and what becomes of them instead."""
 TABLES = {
@@ -72,6 +76,7 @@ TABLES = {
     "doubler": DOUBLER, "plain load": PLAIN_LOAD, "beside glow tubes": BESIDE_GLOW, "one winding": ONE_WINDING,
     "both windings": BOTH_WINDINGS, "step-start": STEPPED,
     "carrier": Carrier.origins_of_kind, "station": Station.origins_of_kind, "winding": HeaterWinding.origins_of_kind,
+    "circuit": Circuit.origins_of_kind,
     "heaters": origins(*HEATER_FORMULAS), "air": origins(*AIR_FORMULAS),
     "heat, cathode driven": origins(*DRIVEN_THROUGH),
     "heat with screen": origins(*WITH_SCREEN), "heat without screen": origins(*WITHOUT_SCREEN),
@@ -188,7 +193,9 @@ def models_in(annotation):
             yield from models_in(part)
 
 
-THINGS = [Station, Rig, HeaterWinding, Cord, Carrier, Meter, Supply, rf.Network, *STAGE_KINDS.values()]
+THINGS = [
+    Station, Rig, Circuit, HeaterWinding, Cord, Carrier, Meter, Supply, rf.Network, *STAGE_KINDS.values(),
+]  # fmt: skip
 
 
 @pytest.mark.parametrize("thing", THINGS, ids=lambda thing: thing.kind_words)
