@@ -10,6 +10,7 @@ from builder.account.operating import expected_readings, procedures
 from builder.account.safety import DEFER, call_outs, charges, make_safe
 from builder.account.service import CHART, pin_tables, trends, turns, voltage_chart
 from builder.account.story import blocks, word_count
+from builder.account.switching import LEGEND, actions, differences
 from builder.account.tuning import channels, source_harmonics, tuning_chart
 from builder.account.wanting import title_of
 from builder.examine import Examination
@@ -50,6 +51,9 @@ def operating(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # n
         "source": examination.rig.signal_source,
         "harmonics": source_harmonics(examination),
         "expected": expected_readings(examination),
+        "actions": actions(examination),
+        "legend": LEGEND,
+        "differences": differences(examination),
         "defer": DEFER,
     }
 

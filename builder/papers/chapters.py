@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from builder.account import exposure, figures, operating, safety, service, story, tuning
+from builder.account import exposure, figures, operating, safety, service, story, switching, tuning
 from builder.examine import Examination
 from builder.quantity import show
 from builder.rig.load import Content
@@ -56,8 +56,9 @@ def goes_with(content: Content, examination: Examination) -> Chapter:
     return {"belongs": belongs(examination), "antennas": antennas}
 
 
-def hazards(examination: Examination) -> Chapter:
+def hazards(examination: Examination, drawing: DrawingOf) -> Chapter:
     """Every call-out, stored charge by supply, and what protects people."""
+    chain = drawn.figure(drawing, "interlocks", "What takes the plate supplies off the line, contact by contact.")
     protects = examination.rig.safety
     answers = examination.rig.hazards
     rows = [
@@ -75,6 +76,7 @@ def hazards(examination: Examination) -> Chapter:
         ],
         "answers": [[name.replace("_", " ").replace("pcb", "PCB"), getattr(answers, name)] for name in safety.FACTS],
         "protects": [[name, text or "not recorded"] for name, text in rows],
+        "interlocks": chain.data if chain else None,
     }
 
 
@@ -101,8 +103,8 @@ def make_safe(content: Content, examination: Examination) -> Chapter:
     }
 
 
-def operation(examination: Examination) -> Chapter:
-    """Procedures, tuning chart, expected readings."""
+def operation(examination: Examination, drawing: DrawingOf) -> Chapter:
+    """Procedures, what the relays do, tuning chart, expected readings."""
     heads, rows = operating.settings(examination)
     procedures = [
         {
@@ -113,10 +115,21 @@ def operation(examination: Examination) -> Chapter:
     ]
     return {
         "procedures": procedures,
+        "actions": [switched(drawing, action) for action in switching.actions(examination)],
+        "differences": list(switching.differences(examination)),
+        "legend": switching.LEGEND,
         "heads": list(heads),
         "settings": [list(row) for row in rows],
         "readings": [expected(row) for row in operating.expected_readings(examination)],
     }
+
+
+def switched(drawing: DrawingOf, action: switching.Action) -> dict[str, Any]:
+    """One action: its diagram and its events."""
+    name = f"sequence-{action.name.replace('_', '-')}"
+    picture = drawn.figure(drawing, name, f"{action.title}: what follows what.")
+    rows = [[edge.time, capital(edge.what), edge.because] for edge in action.edges]
+    return {"title": action.title, "figure": picture.data if picture else None, "rows": rows}
 
 
 def expected(row: operating.Expected) -> dict[str, Any]:

@@ -109,7 +109,7 @@ class Circuit(Thing):
 
     def title(self, name: str) -> str:
         """Its own name, or its id."""
-        return self.name or f"circuit {name}"
+        return self.name or f"{name[:1].upper()}{name[1:]}"
 
     def derived(self, world: World) -> Mapping[str, Quantity]:
         """What the weakest of its contacts is made for."""
