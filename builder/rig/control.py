@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, model_validator
 
 from builder.quantity import Quantity
 
@@ -31,13 +31,21 @@ def _parallel(text: str) -> tuple[str, ...]:
 
 
 def _place(text: str) -> str:
-    if not all(name.removeprefix("not ").strip() for name in _parallel(text)):
+    if any(name.removeprefix("not ").strip() in {"", "not", "or"} for name in _parallel(text)):
         raise refuse(f'"{text}" is not a place in a series; expected a name, such as S2, "not K1" or "S4 or J3"')
+    if CHAIN in text.split() and text != CHAIN:
+        raise refuse(f'"{text}": {CHAIN} stand alone in their place of a series')
     return text
 
 
+def _some(places: tuple[str, ...]) -> tuple[str, ...]:
+    if not places:
+        raise refuse("is empty; write the contacts in series, such as [S2, K1]")
+    return places
+
+
 Place = Annotated[Text, AfterValidator(_place)]
-Places = Annotated[tuple[Place, ...], Field(min_length=1)]
+Places = Annotated[tuple[Place, ...], AfterValidator(_some)]
 
 
 class HandSwitch(Model):

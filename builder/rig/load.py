@@ -16,6 +16,7 @@ from builder.problem import BadInput, Place, Problem, nearest
 from builder.reference.own_tables import use_own_tables
 from builder.reference.tables import rule_files
 
+from .control import Circuit, Control, HandSwitch, Relay
 from .heating import HeaterWinding
 from .model import Carrier, Meter, Panel, Readings, Rig, Station
 from .network import Network
@@ -30,6 +31,8 @@ COLLECTIONS: dict[str, type[BaseModel]] = {
     "supplies": Supply, "windings": HeaterWinding, "networks": Network, "meters": Meter, "carriers": Carrier,
     "parts": Part, "panels": Panel, "cords": Cord,
 }  # fmt: skip
+
+ENTRIES_OF_CONTROL: dict[str, type[BaseModel]] = {"switches": HandSwitch, "relays": Relay, "circuits": Circuit}
 
 
 @dataclass(frozen=True, eq=False)
@@ -186,7 +189,9 @@ def _rig(folder: Path, station: Document, problems: list[Problem]) -> RigFolder 
     reading = _Reading(document, list(document.problems))
     data = document.data if isinstance(document.data, dict) else {}
     pieces = _pieces(reading, data)
-    rig = reading.model(Rig, {**data, **pieces}) if isinstance(document.data, dict) and data else None
+    control = _control(reading, data)
+    whole = {**data, **pieces, **({"control": control} if control else {})}
+    rig = reading.model(Rig, whole) if isinstance(document.data, dict) and data else None
     if not data and not document.problems:
         empty = "is empty; expected a rig, see the rig file reference"
         group = "expected a group of entries, each with a name and a colon, indented below"
@@ -194,7 +199,7 @@ def _rig(folder: Path, station: Document, problems: list[Problem]) -> RigFolder 
     known = Known.of(data, pieces, station.data if isinstance(station.data, dict) else {})
     things = rig if rig is not None else pieces
     reading.problems.extend(check_references(things, known, document))
-    reading.problems.extend(check_control(rig.control, document) if rig is not None else ())
+    reading.problems.extend(check_control(control, document, data["control"]) if control else ())
     problems.extend(reading.problems)
     readings, readings_document = _readings(folder, known, problems)
     story = _text(folder / "story.md", problems)
@@ -217,6 +222,18 @@ def _pieces(reading: _Reading, data: dict[str, Any]) -> dict[str, dict[str, Any]
         stages = {key: _stage(reading, key, row) for key, row in data["stages"].items()}
         found["stages"] = {key: stage for key, stage in stages.items() if stage is not None}
     return found
+
+
+def _control(reading: _Reading, data: dict[str, Any]) -> Control | None:
+    """The control section, entry by entry; without what is wrong in it, or empty where nothing of it can be used."""
+    if not isinstance(data.get("control"), dict):
+        return None
+    section = dict(data["control"])
+    for name, model in ENTRIES_OF_CONTROL.items():
+        if isinstance(section.get(name), dict):
+            made = {key: reading.model(model, row, ("control", name, key)) for key, row in section[name].items()}
+            section[name] = {key: entry for key, entry in made.items() if entry is not None}
+    return reading.model(Control, section, ("control",)) or Control.model_construct()
 
 
 def _stage(reading: _Reading, key: str, row: Any) -> Stage | None:

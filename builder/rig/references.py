@@ -107,15 +107,17 @@ def _fields(things: Any) -> Iterator[tuple[Path, Any, RefersTo | None]]:
                 yield (collection, name, *path), value, refers
 
 
-def check_control(control: Control, document: Document) -> Iterator[Problem]:
+def check_control(control: Control, document: Document, data: Mapping[str, Any]) -> Iterator[Problem]:
     """Problems of the names in a control section: contacts of nothing, moves of no switch, circuits behind themselves.
 
     Args:
-        control: of a rig.
+        control: of a rig, as far as it is sound.
         document: its file.
+        data: the section as it stands in the file; an entry with mistakes of its own still counts as there.
     """
-    switches, contacts = sorted(control.switches), sorted({*control.switches, *control.relays})
-    known = {"switch": switches, "contact": contacts, "series": sorted({*contacts, *control.circuits})}
+    switches, relays, circuits = (_keys(data.get(name)) for name in ("switches", "relays", "circuits"))
+    known = {"switch": sorted(switches), "contact": sorted(switches | relays)}
+    known["series"] = sorted(switches | relays | circuits)
     for steps, name, may_be in names_in(control):
         path = ("control", *steps)
         text = _complaint_of_name(control, name, may_be, known[may_be])
@@ -126,6 +128,10 @@ def check_control(control: Control, document: Document) -> Iterator[Problem]:
             path = ("control", "circuits", name, "through")
             text = f'circuit "{name}" stands behind itself and never comes on'
             yield Problem(document.place(path), words(path), text)
+
+
+def _keys(group: Any) -> frozenset[str]:
+    return frozenset(group) if isinstance(group, dict) else frozenset()
 
 
 def _complaint_of_name(control: Control, name: str, may_be: str, known: list[str]) -> str:
