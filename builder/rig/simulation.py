@@ -204,8 +204,8 @@ def operation(found: SupplyCircuit, current: float) -> Operation:
     return made
 
 
-LOOK = 1.0
-"""Seconds after switch-on that are looked at."""
+LOOK = 0.4
+"""Seconds after switching on that are looked at; the first swing of any filter worth the name is over by then."""
 
 
 def switched_on(found: SupplyCircuit) -> Start:
