@@ -50,7 +50,7 @@ class Steady:
         volt_amperes: of the whole secondary.
         capacitor_ripple: effective current of each capacitor; a doubler's two count as one.
         capacitor_peak: highest voltage of each.
-        choke_least: lowest current of each choke; zero below critical inductance.
+        choke_least: lowest current of each choke; of the one at the input zero below critical inductance.
         choke_peak: highest.
         glow_least: lowest current of the glow tubes; zero without them.
         glow_peak: highest.
@@ -340,8 +340,8 @@ def _possible(machine: Machine, own: Any, end: Any) -> Any:
     inside = (own[places] >= 0).all() and (own[places] <= 3 * machine.circuit.peak_voltage).all()
     if not inside or not np.isfinite(own).all():
         return end
-    flux = [machine.layout.place[f"flux {number}"] for number in machine.layout.chokes]
-    own[flux] = np.maximum(own[flux], 0.0)
+    if machine.choke_input:
+        own[0] = max(own[0], 0.0)
     return own
 
 
@@ -364,7 +364,7 @@ def _steady(machine: Machine, own: Any, sink: float) -> Steady:
         volt_amperes=float(effective[1] * of_all * machine.circuit.driving_voltage * windings),
         capacitor_ripple=_as_one(seen, effective[seen.charging], lambda both: (both @ both / 2) ** 0.5),
         capacitor_peak=_as_one(seen, most[seen.volts], max),
-        choke_least=np.maximum(least[seen.chokes], 0.0),
+        choke_least=_choke_least(machine, least[seen.chokes]),
         choke_peak=most[seen.chokes],
         glow_least=float(max(least[4], 0.0)),
         glow_peak=float(most[4]),
@@ -377,6 +377,11 @@ def _waveforms(machine: Machine, seen: Seen) -> dict[str, Any]:
     within = period % (machine.period_ticks * machine.tick * (1 + 1e-12))
     output, current = (np.interp(within, seen.time, seen.values[:, column]) for column in (0, 1))
     return {"time": period, "output_voltage": output, "source_current": current}
+
+
+def _choke_least(machine: Machine, least: Any) -> Any:
+    """Behind the rectifier no current flows back; further on it may, where the filter rings."""
+    return np.maximum(least, [0.0] + [-inf] * (len(least) - 1)) if machine.choke_input else least
 
 
 def _as_one(seen: Seen, each: Any, together: Any) -> Any:

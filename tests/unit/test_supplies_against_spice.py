@@ -50,6 +50,10 @@ STEADY = {
         SupplyCircuit("doubler", 300.0, 50.0, 40.0, 0.8, (Section(capacitance=50e-6), Section(3.0, 60.0, 20e-6))),
         4e3, 1.2,
     ),
+    "choke that rings with the line": (
+        SupplyCircuit("half wave", 300.0, 60.0, 60.0, 0.8, (Section(capacitance=5e-6), Section(3.0, 150.0, 2e-6))),
+        20e3, 1.2,
+    ),
     "swinging choke at full load": (SWINGING, 6e3, 1.0),
     "swinging choke at light load": (SWINGING, 20e3, 1.6),
     "vacuum rectifier, two capacitors and a choke": (VACUUM, 3e3, 0.8),

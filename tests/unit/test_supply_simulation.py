@@ -99,6 +99,22 @@ def test_no_load_charges_to_the_peak():
         assert found.voltage <= peak
 
 
+def test_no_load_behind_chokes():
+    """The end of a long filter stands at the peak as well."""
+    later = (Section(1.0, 80.0, 3e-6), Section(0.0, 500.0, 10e-6))
+    for circuit in (BRIDGE, CHOKE, replace(BRIDGE, rectifier="half wave")):
+        longer = replace(circuit, sections=circuit.sections + later)
+        assert steady_state(longer).voltage == pytest.approx(longer.peak_voltage - longer.drop, rel=2e-3)
+
+
+def test_current_flows_back_in_a_choke_that_rings():
+    """Behind the first capacitor, with the line near resonance; never through the rectifier."""
+    ringing = (Section(capacitance=5e-6), Section(3.0, 150.0, 2e-6))
+    found = steady_state(replace(BRIDGE, rectifier="half wave", sections=ringing), load=20e3)
+    assert found.choke_least[0] < 0
+    assert found.source_current.min() > -1e-3
+
+
 def test_glow_tubes_hold_the_voltage_until_they_go_out():
     """By Ohm's law behind a large capacitor: 300 V, 3 kohm, a string of 150 V and 100 ohm."""
     string = Regulator(150.0, 100.0, 3e3)
