@@ -41,17 +41,18 @@ STAGE_FIGURES = (
 CORD_FIGURES = ("cord_current", "cord_drop")
 WINDING_FIGURES = ("voltage", "winding_load", "current")
 NETWORK_FIGURES = (
-    "load_presented", "loaded_q", "network_efficiency", "tuning_needed", "plate_capacitance", "tune_needed",
-    "tune_for_match", "loading_for_match", "tune_least_needed", "tune_most_needed", "loading_least_needed",
-    "loading_most_needed", "range_low", "range_high", "tune_voltage", "tune_voltage_mistuned", "loading_voltage",
-    "loading_voltage_mismatched",
-    "tune_current", "loading_current", "coil_current", "coil_loss", "coil_temperature_rise", "output_coil_current",
-    "output_coil_loss", "coil", "tank_coil", "tap_turns", "coil_from_winding", "unloaded_q", "coil_q_estimate",
-    "self_resonance", "blocking_reactance", "blocking_share", "blocking_current", "choke_reactance", "choke_share",
-    "choke_radio_current", "safety_choke_reactance", "safety_choke_share", "second_harmonic", "third_harmonic",
-    "fourth_harmonic", "fifth_harmonic", "sixth_harmonic", "seventh_harmonic", "eighth_harmonic", "ninth_harmonic",
-    "tenth_harmonic", "filter_loss", "filter_swr", "filter_resistance", "filter_reactance", "filter_voltage",
-    "filter_departure", "link_reactance", "link_current", "link_coupling", "coupling_for_match",
+    "load_presented", "loaded_q", "network_efficiency", "network_loss", "tuning_needed", "plate_capacitance",
+    "tune_needed", "tune_for_match", "loading_for_match", "tune_least_needed", "tune_most_needed",
+    "loading_least_needed", "loading_most_needed", "range_low", "range_high", "tune_voltage",
+    "tune_voltage_mistuned", "loading_voltage", "loading_voltage_mismatched", "tune_current", "loading_current",
+    "coil_current", "coil_loss", "coil_loss_modulated", "coil_temperature_rise", "output_coil_current",
+    "output_coil_loss", "link_current", "link_loss", "coil", "tank_coil", "tap_turns", "coil_from_winding",
+    "unloaded_q", "coil_q_estimate", "self_resonance", "blocking_reactance", "blocking_share", "blocking_current",
+    "choke_reactance", "choke_share", "choke_radio_current", "safety_choke_reactance", "safety_choke_share",
+    "second_harmonic", "third_harmonic", "fourth_harmonic", "fifth_harmonic", "sixth_harmonic", "seventh_harmonic",
+    "eighth_harmonic", "ninth_harmonic", "tenth_harmonic", "filter_loss", "filter_swr", "filter_resistance",
+    "filter_reactance", "filter_voltage", "filter_departure", "link_reactance", "link_coupling",
+    "coupling_for_match",
 )  # fmt: skip
 NETWORK_ON_CIRCUIT = (
     "load_presented", "loaded_q", "network_efficiency", "tune_needed", "tune_for_match", "loading_for_match",
@@ -71,7 +72,7 @@ RATED_BY = {
     "tune_voltage_mistuned": "tune_voltage_rating", "loading_voltage": "loading_voltage_rating",
     "loading_voltage_mismatched": "loading_voltage_rating", "second_harmonic": "spurious_attenuation_rated",
     "third_harmonic": "spurious_attenuation_rated", "output_coil_current": "second_coil_current_rating",
-    "filter_voltage": "filter_voltage_rating",
+    "filter_voltage": "filter_voltage_rating", "link_current": "link_coil_current_rating",
     "blocking_current": "output_blocking_current_rating", "tune_most_needed": "tune", "loading_most_needed": "loading",
     "coil": "coil_from_winding", "unloaded_q": "coil_q_estimate",
     "rectifier_peak_current": "rectifier_peak_current_rated", "start_surge": "start_surge_rated",

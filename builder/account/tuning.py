@@ -51,9 +51,11 @@ def filter_parts(examination: Examination, name: str) -> Table:
         design = sheet.worked_out(value)
         borne = f"{value}_voltage" if value in FILTER_CAPACITORS else f"{value}_current"
         wanted = show(design.nominal, design.unit) if design else UNKNOWN
+        part = examination.rig.parts[designator]
+        rated = part.voltage if value in FILTER_CAPACITORS else part.current
         rows.append((designator, _text(examination, path, value, examination.carrier), wanted,
-                     _text(examination, path, borne, examination.carrier)))  # fmt: skip
-    return ("part", "as built", "design", "bears at the crest"), tuple(rows)
+                     _text(examination, path, borne, examination.carrier), str(rated or UNKNOWN)))  # fmt: skip
+    return ("part", "as built", "design", "bears at the crest", "made for"), tuple(rows)
 
 
 def tuning_chart(examination: Examination) -> Table:

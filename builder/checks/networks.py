@@ -48,8 +48,8 @@ def _set_by_hand(network: Any) -> bool:
     return network.form in {"pi", "pi-L", "link"} and network.tune is not None and network.loading is not None
 
 
-def _across_the_load(network: Any) -> bool:
-    return network.form != "link" and _set_by_hand(network)
+def _only_tuned(network: Any) -> bool:
+    return network.tune is not None and network.loading is None
 
 
 def _linked(network: Any) -> bool:
@@ -58,6 +58,11 @@ def _linked(network: Any) -> bool:
 
 def _filter_built(network: Any) -> bool:
     return bool(network.low_pass and network.low_pass.parts)
+
+
+def _filter_coil(count: str) -> Any:
+    name = f"filter_{count}_coil"
+    return lambda network: _filter_built(network) and name in dict(network.low_pass.slots())
 
 
 def _filter_designed(network: Any) -> bool:
@@ -126,6 +131,17 @@ def tuning_reaches(tune_for_match: Farad, tune_least: Farad, tune: Farad) -> Jud
 
 
 @check(
+    "resonance in reach", of=Network, source="common-practice", margin=0.05, every_carrier=True,
+    applies=_only_tuned,
+    why="Where the capacitor comes to its stop the network cannot be brought to resonance.",
+    remedy="Another tap of the coil, a fixed capacitor beside it, or a capacitor with less at its least.",
+)  # fmt: skip
+def resonance_is_in_reach(tune_needed: Farad, tune_least: Farad, tune: Farad) -> Judgement:
+    """What resonance asks of the tuning capacitor between its least and its most."""
+    return between(tune_needed, tune_least, tune)
+
+
+@check(
     "tuning as set", of=Network, source="common-practice", margin=0.0, each_carrier=True, applies=_set_by_hand,
     why="When the recorded setting is not where the parts resonate, a stray, a tap or a part is not what it seems.",
     remedy="Compare the dial with a bridge, and read the inductance of the coil in use.",
@@ -147,7 +163,7 @@ def loading_reaches(loading_for_match: Farad, loading_least: Farad, loading: Far
 
 @check(
     "loading at two to one", of=Network, source="common-practice", margin=0.05, each_carrier=True,
-    applies=_across_the_load,
+    applies=_set_by_hand,
     why="An antenna is seldom 50 ohms; a network without room wants a matching unit for each of them.",
     remedy="A larger loading capacitor, or an antenna that fits better.",
 )  # fmt: skip
@@ -172,7 +188,7 @@ def link_couples_as_asked(link_coupling: Ratio, coupling_for_match: Ratio) -> Ju
     remedy="A low-pass filter behind the network, or a pi-L network.",
 )  # fmt: skip
 def second_harmonic_stays_in(second_harmonic: Decibel, spurious_attenuation_rated: Decibel) -> Judgement:
-    """Network and filter weaken the second harmonic by what the rules ask, equal currents from the tubes taken."""
+    """Second harmonic as far below the carrier as the rules ask, by network, filter and the pulse of plate current."""
     return at_least(second_harmonic, spurious_attenuation_rated)
 
 
@@ -182,7 +198,7 @@ def second_harmonic_stays_in(second_harmonic: Decibel, spurious_attenuation_rate
     remedy="A low-pass filter behind the network, or a pi-L network.",
 )  # fmt: skip
 def third_harmonic_stays_in(third_harmonic: Decibel, spurious_attenuation_rated: Decibel) -> Judgement:
-    """Network and filter weaken the third harmonic by what the rules ask, equal currents from the tubes taken."""
+    """Third harmonic as far below the carrier as the rules ask, by network, filter and the pulse of plate current."""
     return at_least(third_harmonic, spurious_attenuation_rated)
 
 
@@ -215,6 +231,54 @@ def filter_looks_like_the_line(filter_swr: Ratio) -> Judgement:
 def filter_capacitors_hold(filter_voltage: Volt, filter_voltage_rating: Volt) -> Judgement:
     """Peak voltage on the capacitor that has most, worst load of 2 to 1, at most the rating of the weakest."""
     return at_most(filter_voltage, filter_voltage_rating)
+
+
+@check(
+    "first filter coil current", of=Network, source="common-practice", margin=0.10, each_carrier=True,
+    applies=_filter_coil("first"),
+    why="A coil that is too thin grows hot, drifts, and takes the edge of the filter with it.",
+    remedy="Thicker wire, or an antenna that fits better.",
+)  # fmt: skip
+def first_filter_coil_carries(filter_first_coil_current: Ampere, filter_first_coil_current_rating: Ampere) -> Judgement:
+    """Effective current in the first filter coil at the crest, worst load of 2 to 1, at most what it is made for."""
+    return at_most(filter_first_coil_current, filter_first_coil_current_rating)
+
+
+@check(
+    "second filter coil current", of=Network, source="common-practice", margin=0.10, each_carrier=True,
+    applies=_filter_coil("second"),
+    why="A coil that is too thin grows hot, drifts, and takes the edge of the filter with it.",
+    remedy="Thicker wire, or an antenna that fits better.",
+)  # fmt: skip
+def second_filter_coil_carries(
+    filter_second_coil_current: Ampere, filter_second_coil_current_rating: Ampere
+) -> Judgement:
+    """Effective current in the second filter coil at the crest, worst load of 2 to 1, at most what it is made for."""
+    return at_most(filter_second_coil_current, filter_second_coil_current_rating)
+
+
+@check(
+    "third filter coil current", of=Network, source="common-practice", margin=0.10, each_carrier=True,
+    applies=_filter_coil("third"),
+    why="A coil that is too thin grows hot, drifts, and takes the edge of the filter with it.",
+    remedy="Thicker wire, or an antenna that fits better.",
+)  # fmt: skip
+def third_filter_coil_carries(filter_third_coil_current: Ampere, filter_third_coil_current_rating: Ampere) -> Judgement:
+    """Effective current in the third filter coil at the crest, worst load of 2 to 1, at most what it is made for."""
+    return at_most(filter_third_coil_current, filter_third_coil_current_rating)
+
+
+@check(
+    "fourth filter coil current", of=Network, source="common-practice", margin=0.10, each_carrier=True,
+    applies=_filter_coil("fourth"),
+    why="A coil that is too thin grows hot, drifts, and takes the edge of the filter with it.",
+    remedy="Thicker wire, or an antenna that fits better.",
+)  # fmt: skip
+def fourth_filter_coil_carries(
+    filter_fourth_coil_current: Ampere, filter_fourth_coil_current_rating: Ampere
+) -> Judgement:
+    """Effective current in the fourth filter coil at the crest, worst load of 2 to 1, at most what it is made for."""
+    return at_most(filter_fourth_coil_current, filter_fourth_coil_current_rating)
 
 
 @check(
@@ -259,12 +323,22 @@ def second_coil_carries(output_coil_current: Ampere, second_coil_current_rating:
 
 
 @check(
+    "link current", of=Network, source="common-practice", margin=0.10, each_carrier=True, applies=_linked,
+    why="A link carries the current of the line, and it sits where the tank is hottest.",
+    remedy="Thicker wire or tube.",
+)  # fmt: skip
+def link_carries(link_current: Ampere, link_coil_current_rating: Ampere) -> Judgement:
+    """Effective current in the coil of the link, unmodulated, at most what it is made for."""
+    return at_most(link_current, link_coil_current_rating)
+
+
+@check(
     "coil warmth", of=Network, source="common-practice", margin=0.20,
     why="A hot coil softens its form and lets the turns wander, and the tuning with them.",
     remedy="Thicker wire, a larger coil, or moving air.",
 )  # fmt: skip
 def coil_keeps_cool(coil_temperature_rise: Celsius) -> Judgement:
-    """Estimated rise over still air at most 60 degrees."""
+    """Estimated rise over still air at most 60 degrees, averaged over sine modulation where the carrier has it."""
     return at_most(coil_temperature_rise, WARMEST)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any
 
@@ -31,7 +31,7 @@ FLOOR = -100.0
 NEEDED = ("tuning_needed", "tank_coil", "unloaded_q", "antenna_load", "carrier_frequency")
 ASKED = (
     "tune_for_match", "loading_for_match", "tune_most_needed", "tune", "loading", "plate_load", "plate_capacitance",
-    "tank_coil", "unloaded_q", "antenna_load", "carrier_frequency", "output_coil",
+    "tank_coil", "unloaded_q", "antenna_load", "carrier_frequency",
 )  # fmt: skip
 
 
@@ -164,7 +164,8 @@ def circle(examination: Examination, name: str, medium: Medium) -> Drawing:
     path = f"networks.{name}"
     of = known(examination, path, ASKED)
     graph = Graph(620, 380, (0.12, 0.2, 0.14, 0.08))
-    ends = [ring(graph, of, ratio, ink) for ratio, ink in zip(CIRCLE_RATIOS, RINGS, strict=True)]
+    settings = settings_of(examination, path, of)
+    ends = [ring(graph, of, settings, ratio, ink) for ratio, ink in zip(CIRCLE_RATIOS, RINGS, strict=True)]
     match = (of["tune_for_match"] * PICO, of["loading_for_match"] * PICO)
     graph.mark(match, Ink.SECOND)
     stops(graph, examination, path, of)
@@ -189,15 +190,47 @@ LINE = 0.062
 """Distance of lines of words, as a share of the height of the axes."""
 
 
-def ring(graph: Graph, of: dict[str, float], ratio: float, ink: Ink) -> tuple[float, float]:
+Settings = Callable[[Any], Any]
+"""From complex loads at the antenna to capacitances at both ends; the first load is the match."""
+
+
+def settings_of(examination: Examination, path: str, of: dict[str, float]) -> Settings:
+    """How the capacitors of a network stand for loads at the antenna, whatever its form and with its filter."""
+    before = _link_settings if known(examination, path, LINK) else _pi_settings
+    parts = known(examination, path, (*FILTER_CAPACITORS, *FILTER_COILS, "filter_coil_q", "filter_resistance"))
+    network = partial(before, of | known(examination, path, LINK) | known(examination, path, ("output_coil",)))
+    return partial(_behind_filter, of["carrier_frequency"], parts, network) if parts else network
+
+
+LINK = ("link_coil", "link_coupling")
+"""Values of a link."""
+
+
+def _pi_settings(of: dict[str, float], loads: Any) -> Any:
+    network = (of["carrier_frequency"], of["tank_coil"], of["unloaded_q"], of["plate_load"])
+    seen = matching.behind_output_coil(network[0], network[2], of["output_coil"], loads.real, loads.imag)
+    return matching.pi_settings(*network, *seen)
+
+
+def _link_settings(of: dict[str, float], loads: Any) -> Any:
+    wound = (of["tank_coil"], of["link_coil"], of["link_coupling"], of["unloaded_q"], of["plate_load"])
+    return matching.link_settings(of["carrier_frequency"], *wound, loads.real, loads.imag)
+
+
+def _behind_filter(carrier: float, of: dict[str, float], network: Settings, loads: Any) -> Any:
+    import numpy as np
+
+    capacitors, coils = ([of[name] for name in names] for names in (FILTER_CAPACITORS, FILTER_COILS))
+    behind = Ladder.of_parts(capacitors, coils, of["filter_coil_q"])
+    return network(behind.input_impedance(np.full(loads.shape, carrier), loads))
+
+
+def ring(graph: Graph, of: dict[str, float], settings: Settings, ratio: float, ink: Ink) -> tuple[float, float]:
     """All settings for one standing-wave ratio; returns the point where both are large."""
     import numpy as np
 
-    loads = matching.mismatched_loads(of["antenna_load"], ratio, ROUND)
-    seen = matching.behind_output_coil(of["carrier_frequency"], of["unloaded_q"], of["output_coil"], *loads)
-    tuning, loading = matching.pi_settings(
-        of["carrier_frequency"], of["tank_coil"], of["unloaded_q"], of["plate_load"], *seen
-    )
+    resistance, reactance = matching.mismatched_loads(of["antenna_load"], ratio, ROUND)
+    tuning, loading = (ends[1:] for ends in settings(np.append(of["antenna_load"], resistance + 1j * reactance)))
     across, up = (tuning - of["plate_capacitance"]) * PICO, loading * PICO
     graph.curve(np.append(across, across[0]), np.append(up, up[0]), ink)
     graph.axes.fill(across, up, color=ink.value, alpha=0.06, linewidth=0)

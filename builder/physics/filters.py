@@ -7,11 +7,15 @@ from typing import Annotated, Any, NamedTuple
 import numpy as np
 
 from .ladder import Ladder
-from .matching import mismatched_loads
+from .matching import (
+    CIRCLE_POINTS,
+    behind_output_coil,
+    ends_of_settings,
+    link_settings,
+    mismatched_loads,
+    pi_settings,
+)
 from .units import Ampere, Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Unit, Volt, Watt, require
-
-CIRCLE_POINTS = 24
-"""Loads that are tried round a circle of equal standing-wave ratio, which holds the worst within a per cent."""
 
 MOST_ELEMENTS = 9
 """Parts of the longest filter; beyond them the loss of the coils outweighs what they add; source: common-practice."""
@@ -48,6 +52,16 @@ class Strain(NamedTuple):
     second_current: Ampere
     third_current: Ampere
     fourth_current: Ampere
+
+
+class Circle(NamedTuple):
+    """Settings for all loads of one standing-wave ratio, and the resistance that strains the load capacitor most."""
+
+    tuning_least: Farad
+    tuning_most: Farad
+    load_least: Farad
+    load_most: Farad
+    load_resistance: Ohm
 
 
 class Input(NamedTuple):
@@ -292,6 +306,128 @@ def filter_strain(  # noqa: PLR0913, PLR0917 - every part of a filter
         *(float(next(on_capacitors)) if size else 0.0 for size in capacitors),
         *(float(next(in_coils)) if size else 0.0 for size in coils),
     )
+
+
+def pi_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every part of its filter
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
+    filter_coil_q: Ratio,
+    carrier_frequency: Hertz,
+    tank_coil: Henry,
+    coil_q: Ratio,
+    plate_load: Ohm,
+    output_coil: Henry,
+    antenna_load: Ohm,
+    standing_wave_ratio: Ratio,
+) -> Circle:
+    """Settings of a pi or pi-L network for every load of one standing-wave ratio behind its filter.
+
+    Args:
+        first_capacitor: of the filter, nearest the network.
+        second_capacitor: behind the first coil; zero where there is none, as for all others.
+        third_capacitor: behind the second coil.
+        fourth_capacitor: behind the third coil.
+        fifth_capacitor: behind the fourth coil.
+        first_coil: behind the first capacitor.
+        second_coil: behind the second capacitor.
+        third_coil: behind the third capacitor.
+        fourth_coil: behind the fourth capacitor.
+        filter_coil_q: unloaded, of its coils.
+        carrier_frequency: at which.
+        tank_coil: inductance in use.
+        coil_q: unloaded, of tank coil and output coil.
+        plate_load: wanted by the tube.
+        output_coil: of a pi-L network; zero without.
+        antenna_load: at the middle of the circle.
+        standing_wave_ratio: 1 or more.
+
+    Returns:
+        The settings, and the highest resistance across the load capacitor that power at the antenna would go into,
+        loss behind the capacitor counted in.
+
+    Source: elementary, the exact match of every load on the circle
+    """
+    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
+    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil), filter_coil_q)
+    seen, through = _circle(whole, antenna_load, carrier_frequency, standing_wave_ratio)
+    resistance, reactance = behind_output_coil(carrier_frequency, coil_q, output_coil, seen.real[1:], seen.imag[1:])
+    settings = pi_settings(carrier_frequency, tank_coil, coil_q, plate_load, resistance, reactance)
+    across = (resistance**2 + reactance**2) / (seen.real * through)[1:]
+    return Circle(*ends_of_settings(*settings), float(np.max(across)))
+
+
+def link_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every part of its filter
+    first_capacitor: Farad,
+    second_capacitor: Farad,
+    third_capacitor: Farad,
+    fourth_capacitor: Farad,
+    fifth_capacitor: Farad,
+    first_coil: Henry,
+    second_coil: Henry,
+    third_coil: Henry,
+    fourth_coil: Henry,
+    filter_coil_q: Ratio,
+    carrier_frequency: Hertz,
+    tank_coil: Henry,
+    link_coil: Henry,
+    coupling: Ratio,
+    coil_q: Ratio,
+    plate_load: Ohm,
+    antenna_load: Ohm,
+    standing_wave_ratio: Ratio,
+) -> Circle:
+    """Settings of a tank and its tuned link for every load of one standing-wave ratio behind its filter.
+
+    Args:
+        first_capacitor: of the filter, nearest the network.
+        second_capacitor: behind the first coil; zero where there is none, as for all others.
+        third_capacitor: behind the second coil.
+        fourth_capacitor: behind the third coil.
+        fifth_capacitor: behind the fourth coil.
+        first_coil: behind the first capacitor.
+        second_coil: behind the second capacitor.
+        third_coil: behind the third capacitor.
+        fourth_coil: behind the fourth capacitor.
+        filter_coil_q: unloaded, of its coils.
+        carrier_frequency: at which.
+        tank_coil: inductance in use.
+        link_coil: inductance.
+        coupling: of the two coils, 0 to 1.
+        coil_q: unloaded, of tank coil and link.
+        plate_load: wanted by the tube.
+        antenna_load: at the middle of the circle.
+        standing_wave_ratio: 1 or more.
+
+    Returns:
+        The settings, and the lowest resistance in series with the link that power at the antenna would go into,
+        loss in the filter counted in.
+
+    Source: elementary, the exact match of every load on the circle
+    """
+    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
+    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil), filter_coil_q)
+    seen, through = _circle(whole, antenna_load, carrier_frequency, standing_wave_ratio)
+    link = (tank_coil, link_coil, coupling, coil_q, plate_load)
+    settings = link_settings(carrier_frequency, *link, seen.real, seen.imag)
+    ends = ends_of_settings(settings.tuning[1:], settings.load[1:])
+    return Circle(*ends, float(np.min((seen.real * through)[1:])))
+
+
+def _circle(
+    network: Ladder, antenna_load: Ohm, carrier_frequency: Hertz, standing_wave_ratio: Ratio
+) -> tuple[Any, Any]:
+    """What a filter shows for the load at the middle of the circle, then for all round it, and the share it passes."""
+    resistance, reactance = mismatched_loads(antenna_load, standing_wave_ratio, CIRCLE_POINTS)
+    loads = np.append(antenna_load, resistance + 1j * reactance)
+    frequency = np.full(loads.size, carrier_frequency)
+    return network.input_impedance(frequency, loads), network.efficiency(frequency, loads)
 
 
 def filter_voltage(

@@ -1,8 +1,8 @@
-"""Settings of pi and pi-L networks as built: for a match, for loads that are off, and the range that can be tuned."""
+"""Settings of networks as built, for a match and for loads that are off."""
 
 from __future__ import annotations
 
-from math import inf, isfinite, pi
+from math import isfinite, pi
 from typing import Annotated, Any, NamedTuple
 
 import numpy as np
@@ -11,10 +11,6 @@ from .units import Count, Farad, Henry, Hertz, Ohm, Ratio, Unit, require
 
 CIRCLE_POINTS = 72
 """Loads tried on a circle of equal standing-wave ratio, five degrees apart."""
-GRID_POINTS = 4001
-"""Frequencies tried when the range of a tank is looked for; 0.17 per cent apart, interpolated between."""
-GRID_SPAN = 1e-3
-"""Lowest frequency tried over the highest at which the coil can still match."""
 
 
 class Settings(NamedTuple):
@@ -22,13 +18,6 @@ class Settings(NamedTuple):
 
     tuning: Any
     load: Any
-
-
-class TuningRange(NamedTuple):
-    """Lowest and highest frequency at which the capacitors can be set for a match; equal where there is none."""
-
-    lowest: float
-    highest: float
 
 
 class CircleSettings(NamedTuple):
@@ -145,41 +134,6 @@ def pi_load_setting(
     return setting
 
 
-def pi_tuning_range(
-    tank_coil: Henry,
-    plate_load: Ohm,
-    antenna_load: Ohm,
-    tuning_least: Farad,
-    tuning_most: Farad,
-    load_least: Farad,
-    load_most: Farad,
-) -> Annotated[TuningRange, Unit("Hz", "frequency")]:
-    """Frequencies at which a pi network as built can be matched within the ranges of its capacitors, loss neglected.
-
-    Args:
-        tank_coil: inductance in use.
-        plate_load: wanted by the tube.
-        antenna_load: resistance.
-        tuning_least: tube, strays and tuning capacitor at its least.
-        tuning_most: the same at its most.
-        load_least: load capacitor at its least.
-        load_most: the same at its most.
-
-    Source: elementary, both capacitances fall as the frequency rises, so each limit is met once
-    """
-    highest = (plate_load * antenna_load) ** 0.5 / (2 * pi * tank_coil)
-    frequency = highest * np.geomspace(1, GRID_SPAN, GRID_POINTS) * (1 - 1e-12)
-    tuning, load = pi_settings(frequency, tank_coil, inf, plate_load, antenna_load, 0.0)
-    upper = min(_crossing(tuning_least, tuning, frequency), _crossing(load_least, load, frequency))
-    lower = max(_crossing(tuning_most, tuning, frequency), _crossing(load_most, load, frequency))
-    met = tuning[0] <= tuning_most and load[0] <= load_most and lower <= upper
-    return TuningRange(lower, upper) if met else TuningRange(upper, upper)
-
-
-def _crossing(limit: Farad, capacitance: Any, frequency: Any) -> float:
-    return float(np.exp(np.interp(np.log(max(limit, 1e-18)), np.log(capacitance), np.log(frequency))))
-
-
 def settings_on_circle(
     carrier_frequency: Hertz,
     tank_coil: Henry,
@@ -200,17 +154,29 @@ def settings_on_circle(
         output_coil: of a pi-L network; zero without.
         standing_wave_ratio: 1 or more.
 
-    Raises:
-        ValueError: the coil is too large to match some of these loads.
-
     Source: elementary, the exact match of every load on the circle
     """
     resistance, reactance = behind_output_coil(
         carrier_frequency, coil_q, output_coil, *mismatched_loads(antenna_load, standing_wave_ratio, CIRCLE_POINTS)
     )
     tuning, load = pi_settings(carrier_frequency, tank_coil, coil_q, plate_load, resistance, reactance)
-    require(np.isfinite(tuning + load), "the coil is too large to match every load of this standing-wave ratio")
-    found = (tuning.min(), tuning.max(), load.min(), load.max())
+    return ends_of_settings(tuning, load)
+
+
+def ends_of_settings(tuning: Farad, load: Farad) -> Annotated[CircleSettings, Unit("F", "capacitance")]:
+    """Least and most of many settings.
+
+    Args:
+        tuning: at the plate end, shape (points,).
+        load: at the load end, shape (points,).
+
+    Raises:
+        ValueError: there is no setting for some of the loads.
+
+    Source: elementary, least and most
+    """
+    require(np.isfinite(tuning + load), "the network cannot match every load of this standing-wave ratio")
+    found = (np.min(tuning), np.max(tuning), np.min(load), np.max(load))
     return CircleSettings(*(float(number) for number in found))
 
 
@@ -246,15 +212,92 @@ def settings_for_match(
         antenna_load: resistance.
         output_coil: of a pi-L network; zero without.
 
+    Source: elementary, a quadratic for the Q at the load end
+    """
+    load = behind_output_coil(carrier_frequency, coil_q, output_coil, antenna_load, 0.0)
+    return settings_for_load(carrier_frequency, tank_coil, coil_q, plate_load, *load)
+
+
+def settings_for_load(
+    carrier_frequency: Hertz,
+    tank_coil: Henry,
+    coil_q: Ratio,
+    plate_load: Ohm,
+    load_resistance: Ohm,
+    load_reactance: Ohm,
+) -> Annotated[Settings, Unit("F", "capacitance")]:
+    """Both capacitances of a pi network as built that match any load, such as a filter, to the tube.
+
+    Args:
+        carrier_frequency: at which.
+        tank_coil: inductance in use.
+        coil_q: unloaded.
+        plate_load: wanted by the tube.
+        load_resistance: in series form, an output coil counted in.
+        load_reactance: in series form, positive for a coil.
+
     Raises:
         ValueError: the coil is too large to match at this frequency.
 
     Source: elementary, a quadratic for the Q at the load end
     """
-    load = behind_output_coil(carrier_frequency, coil_q, output_coil, antenna_load, 0.0)
-    found = pi_settings(carrier_frequency, tank_coil, coil_q, plate_load, *load)
+    found = pi_settings(carrier_frequency, tank_coil, coil_q, plate_load, load_resistance, load_reactance)
     require(isfinite(found.tuning), "the coil is too large to match at this frequency")
     return Settings(float(found.tuning), float(found.load))
+
+
+def link_settings(  # noqa: PLR0913, PLR0917 - a tank, its link and a load
+    carrier_frequency: Hertz,
+    tank_coil: Henry,
+    link_coil: Henry,
+    coupling: Ratio,
+    coil_q: Ratio,
+    plate_load: Ohm,
+    antenna_resistance: Ohm,
+    antenna_reactance: Ohm,
+) -> Annotated[Settings, Unit("F", "capacitance")]:
+    """Capacitance across a tank, and in series with its link, that match loads to the tube; exact, coil loss included.
+
+    Args:
+        carrier_frequency: at which; scalar or array, all arguments broadcast.
+        tank_coil: inductance in use.
+        link_coil: inductance.
+        coupling: of the two coils, 0 to 1.
+        coil_q: unloaded, of both coils.
+        plate_load: wanted by the tube.
+        antenna_resistance: of the load behind the capacitor of the link, in series form.
+        antenna_reactance: of that load, in series form, positive for a coil.
+
+    Returns:
+        Across the tank (tube included) and in series with the link; of two solutions the larger series capacitor if
+        the first load has it, and the same solution for all others; not a number where a load has none.
+
+    Source: elementary, a quadratic for the reactance of the link circuit
+    """
+    angular = 2 * pi * np.asarray(carrier_frequency, dtype=float)
+    whole = antenna_resistance + angular * link_coil / coil_q
+    higher, lower = _link_reactances(angular, tank_coil, link_coil, coupling, coil_q, plate_load, whole)
+    most = angular * link_coil + antenna_reactance
+    reactance = higher if np.ravel(higher < most)[0] else lower
+    reactance = np.where(reactance < most, reactance, np.nan)
+    mutual = (angular * coupling) ** 2 * tank_coil * link_coil
+    reflected = mutual / (whole**2 + reactance**2)
+    resistance = reflected * whole + angular * tank_coil / coil_q
+    branch = angular * tank_coil - reflected * reactance
+    return Settings(branch / (angular * (resistance**2 + branch**2)), 1 / (angular * (most - reactance)))
+
+
+def _link_reactances(
+    angular: Any, tank_coil: Henry, link_coil: Henry, coupling: Ratio, coil_q: Ratio, plate_load: Ohm, whole: Any
+) -> tuple[Any, Any]:
+    """Both reactances of a link circuit, its resistance being whole, that give the tubes their load."""
+    tank, loss = angular * tank_coil, angular * tank_coil / coil_q
+    mutual = (angular * coupling) ** 2 * tank_coil * link_coil
+    curve = tank**2 + loss**2 - plate_load * loss
+    rest = curve * whole**2 + mutual * (mutual + 2 * whole * loss - plate_load * whole)
+    inside = (tank * mutual) ** 2 - curve * rest
+    root = np.sqrt(np.where((inside >= 0) & (curve > 0), inside, np.nan))
+    return (tank * mutual + root) / curve, (tank * mutual - root) / curve
 
 
 def link_settings_for_match(
@@ -280,25 +323,80 @@ def link_settings_for_match(
     Returns:
         Across the tank (tube included) and in series with the link; of two solutions the larger series capacitor.
 
+    Source: elementary, a quadratic for the reactance of the link circuit
+    """
+    link = (tank_coil, link_coil, coupling, coil_q, plate_load)
+    return link_settings_for_load(carrier_frequency, *link, antenna_load, 0.0)
+
+
+def link_settings_for_load(  # noqa: PLR0913, PLR0917 - a tank, its link and a load
+    carrier_frequency: Hertz,
+    tank_coil: Henry,
+    link_coil: Henry,
+    coupling: Ratio,
+    coil_q: Ratio,
+    plate_load: Ohm,
+    load_resistance: Ohm,
+    load_reactance: Ohm,
+) -> Annotated[Settings, Unit("F", "capacitance")]:
+    """Capacitance across a tank, and in series with its link, that match any load, such as a filter, to the tube.
+
+    Args:
+        carrier_frequency: at which.
+        tank_coil: inductance in use.
+        link_coil: inductance.
+        coupling: of the two coils, 0 to 1.
+        coil_q: unloaded, of both coils.
+        plate_load: wanted by the tube.
+        load_resistance: behind the capacitor of the link, in series form.
+        load_reactance: in series form, positive for a coil.
+
+    Returns:
+        Across the tank (tube included) and in series with the link; of two solutions the larger series capacitor.
+
     Raises:
         ValueError: the link is too loosely coupled for this load, or its reactance too small.
 
     Source: elementary, a quadratic for the reactance of the link circuit
     """
+    link = (tank_coil, link_coil, coupling, coil_q, plate_load)
     angular = 2 * pi * carrier_frequency
-    tank, loss = angular * tank_coil, angular * tank_coil / coil_q
-    whole = antenna_load + angular * link_coil / coil_q
-    mutual = (angular * coupling) ** 2 * tank_coil * link_coil
-    curve = tank**2 + loss**2 - plate_load * loss
-    rest = curve * whole**2 + mutual * (mutual + 2 * whole * loss - plate_load * whole)
-    inside = (tank * mutual) ** 2 - curve * rest
-    require(curve > 0 and inside >= 0, "the link is too loosely coupled to load the tubes as they ask")
-    higher, lower = ((tank * mutual + sign * inside**0.5) / curve for sign in (1, -1))
-    reactance = higher if higher < angular * link_coil else lower
-    require(reactance < angular * link_coil, "the link has too little reactance for a capacitor to tune out")
-    reflected = mutual / (whole**2 + reactance**2)
-    resistance, branch = reflected * whole + loss, tank - reflected * reactance
-    return Settings(branch / (angular * (resistance**2 + branch**2)), 1 / (angular * (angular * link_coil - reactance)))
+    found = _link_reactances(angular, *link, load_resistance + angular * link_coil / coil_q)
+    require(np.isfinite(found[0]), "the link is too loosely coupled to load the tubes as they ask")
+    settings = link_settings(carrier_frequency, *link, load_resistance, load_reactance)
+    require(isfinite(settings.load), "the link has too little reactance for a capacitor to tune out")
+    return Settings(float(settings.tuning), float(settings.load))
+
+
+def link_settings_on_circle(  # noqa: PLR0913, PLR0917 - a tank, its link and a load
+    carrier_frequency: Hertz,
+    tank_coil: Henry,
+    link_coil: Henry,
+    coupling: Ratio,
+    coil_q: Ratio,
+    plate_load: Ohm,
+    antenna_load: Ohm,
+    standing_wave_ratio: Ratio,
+) -> Annotated[CircleSettings, Unit("F", "capacitance")]:
+    """Range of both capacitances of a tank and its tuned link for every load of one standing-wave ratio.
+
+    Args:
+        carrier_frequency: at which.
+        tank_coil: inductance in use.
+        link_coil: inductance.
+        coupling: of the two coils, 0 to 1.
+        coil_q: unloaded, of both coils.
+        plate_load: wanted by the tube.
+        antenna_load: at the middle of the circle.
+        standing_wave_ratio: 1 or more.
+
+    Source: elementary, the exact match of every load on the circle
+    """
+    resistance, reactance = mismatched_loads(antenna_load, standing_wave_ratio, CIRCLE_POINTS)
+    loads: Any = np.append(antenna_load, resistance + 1j * reactance)
+    link = (tank_coil, link_coil, coupling, coil_q, plate_load)
+    found = link_settings(carrier_frequency, *link, loads.real, loads.imag)
+    return ends_of_settings(found.tuning[1:], found.load[1:])
 
 
 def link_coupling_for_match(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import pi
 
-from .units import Ampere, Count, Farad, Henry, Hertz, Ohm, Ratio, Volt, Watt
+from .units import Ampere, Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Volt, Watt
 
 # Reactances and sums.
 
@@ -148,6 +148,18 @@ def output_branch_resistance(antenna_load: Ohm, output_coil_resistance: Ohm) -> 
     return antenna_load + output_coil_resistance
 
 
+def joined_reactance(reactance: Ohm, other_reactance: Ohm) -> Ohm:
+    """Reactance of two things in series, such as the second coil and the filter behind it.
+
+    Args:
+        reactance: of one, positive for a coil.
+        other_reactance: of the other.
+
+    Source: elementary, reactances in series
+    """
+    return reactance + other_reactance
+
+
 def end_q(end_load: Ohm, end_capacitor: Farad, carrier_frequency: Hertz) -> Ratio:
     """Q at one end of a network as built: resistance over reactance of the capacitor beside it.
 
@@ -189,11 +201,11 @@ def pi_branch_reactance(tank_coil: Henry, carrier_frequency: Hertz, antenna_load
 
 
 def intermediate_load(antenna_load: Ohm, output_coil_reactance: Ohm) -> Ohm:
-    """Resistance that the load capacitor of a pi-L network sees, its reactance counted apart.
+    """Resistance across the load capacitor where what is behind it has reactance, that reactance counted apart.
 
     Args:
-        antenna_load: behind the output coil, with the loss of that coil added.
-        output_coil_reactance: of the coil to the antenna.
+        antenna_load: behind the capacitor, in series form, the loss of an output coil added.
+        output_coil_reactance: in series with it, of an output coil, of a filter, or of both.
 
     Source: elementary, a series pair as a parallel pair
     """
@@ -203,12 +215,12 @@ def intermediate_load(antenna_load: Ohm, output_coil_reactance: Ohm) -> Ohm:
 def remaining_load_capacitor(
     load_capacitor: Farad, antenna_load: Ohm, output_coil_reactance: Ohm, carrier_frequency: Hertz
 ) -> Farad:
-    """What is left of the load capacitor of a pi-L network after it has tuned out the output coil.
+    """What is left of the load capacitor after it has tuned out the reactance behind it.
 
     Args:
         load_capacitor: as set.
-        antenna_load: behind the output coil, with the loss of that coil added.
-        output_coil_reactance: of the coil to the antenna.
+        antenna_load: behind the capacitor, in series form, the loss of an output coil added.
+        output_coil_reactance: in series with it, of an output coil, of a filter, or of both.
         carrier_frequency: at which; scalar or array.
 
     Source: elementary, a series pair as a parallel pair
@@ -335,15 +347,51 @@ def output_coil_efficiency(antenna_load: Ohm, output_coil_resistance: Ohm) -> Ra
 
 
 def joined_efficiency(tank_coil_efficiency: Ratio, output_coil_efficiency: Ratio) -> Ratio:
-    """Share of the power that passes two coils one behind the other.
+    """Share of the power that passes two things one behind the other.
 
     Args:
-        tank_coil_efficiency: of the first.
-        output_coil_efficiency: of the second.
+        tank_coil_efficiency: of the first, such as the tank coil.
+        output_coil_efficiency: of the second, such as the output coil or the filter.
 
     Source: elementary, shares multiply
     """
     return tank_coil_efficiency * output_coil_efficiency
+
+
+def filter_efficiency(filter_loss: Decibel) -> Ratio:
+    """Share of the power that passes a filter.
+
+    Args:
+        filter_loss: on the carrier.
+
+    Source: elementary, definition of the decibel
+    """
+    share: float = 10 ** (-filter_loss / 10)
+    return share
+
+
+def filter_power(output_power: Watt, filter_efficiency: Ratio) -> Watt:
+    """Power that goes into a filter.
+
+    Args:
+        output_power: that comes out of it.
+        filter_efficiency: share that passes, above zero.
+
+    Source: elementary, definition of efficiency
+    """
+    return output_power / filter_efficiency
+
+
+def network_loss(output_power: Watt, network_efficiency: Ratio) -> Watt:
+    """Heat in a network and in the filter behind it.
+
+    Args:
+        output_power: into the antenna, unmodulated.
+        network_efficiency: of everything between tube and antenna, above zero.
+
+    Source: elementary, conservation of energy
+    """
+    return output_power * (1 / network_efficiency - 1)
 
 
 # Stresses as built, for a power in the load.
@@ -511,6 +559,18 @@ def coil_loss(coil_current: Ampere, coil_resistance: Ohm) -> Watt:
     Source: elementary, Joule's law
     """
     return coil_current**2 * coil_resistance
+
+
+def coil_loss_modulated(coil_loss: Watt, modulation_depth: Ratio) -> Watt:
+    """Heat in a coil averaged over sine modulation: the power of carrier and sidebands.
+
+    Args:
+        coil_loss: unmodulated.
+        modulation_depth: 1 for 100 per cent, zero without.
+
+    Source: kennedy, ex. 3.2 (p. 38): mean power rises by half the square of the depth, and the heat of a coil with it
+    """
+    return coil_loss * (1 + modulation_depth**2 / 2)
 
 
 def output_coil_current(output_power: Watt, antenna_load: Ohm) -> Ampere:

@@ -114,6 +114,32 @@ def third_harmonic_ratio(half_angle: Ratio, exponent: Ratio = USUAL_EXPONENT) ->
     return found.third / found.mean
 
 
+def second_current_share(half_angle: Ratio, exponent: Ratio = USUAL_EXPONENT) -> Ratio:
+    """Second harmonic over fundamental of a cosine tip.
+
+    Args:
+        half_angle: half the conduction angle, as arc over radius; scalar or array.
+        exponent: power of the tip; broadcasts.
+
+    Source: terman43-rf, class C amplifiers, harmonic generators
+    """
+    found = shares(half_angle, exponent)
+    return found.second / found.fundamental
+
+
+def third_current_share(half_angle: Ratio, exponent: Ratio = USUAL_EXPONENT) -> Ratio:
+    """Third harmonic over fundamental of a cosine tip; negative beyond about 110 degrees half angle.
+
+    Args:
+        half_angle: half the conduction angle, as arc over radius; scalar or array.
+        exponent: power of the tip; broadcasts.
+
+    Source: terman43-rf, class C amplifiers, harmonic generators
+    """
+    found = shares(half_angle, exponent)
+    return found.third / found.fundamental
+
+
 def half_angle_tetrode(grid_bias: Volt, peak_drive: Volt, screen_voltage: Volt, mu: Ratio) -> Ratio:
     """Half the conduction angle of a tube with a screen, as arc over radius; the plate hardly matters.
 

@@ -8,7 +8,7 @@ from typing import Any, ClassVar, Literal
 
 from pydantic import model_validator
 
-from builder.physics import coils, filters, harmonics, matching, modulation, networks
+from builder.physics import coils, filters, harmonics, matching, modulation, networks, ranges
 from builder.quantity import Quantity
 
 from .fields import (
@@ -171,7 +171,7 @@ class Network(Thing):
         if self.second_coil is None:
             found["output_coil"] = Quantity(0.0, "H")
         if world.emission not in AMPLITUDE:
-            found["crest_factor"] = Quantity(1.0, "")
+            found |= {"crest_factor": Quantity(1.0, ""), "modulation_depth": Quantity(0.0, "")}
         if self.stray is None:
             found["stray_capacitance"] = Quantity(0.0, "F")
         return {**found, **dict(self._filter(world))}
@@ -208,16 +208,28 @@ class Network(Thing):
             yield "filter_elements", found.elements
             yield "filter_edge", found.edge
             yield "filter_ripple", (found.form == "Chebyshev" and found.ripple) or Quantity(0.0, "dB")
+        yield from ((f"{name}_current_rating", part.current) for name, part in parts
+                    if name in FILTER_COILS and part.current)  # fmt: skip
         ratings = [part.voltage for name, part in parts if name in FILTER_CAPACITORS]
         if ratings and all(ratings):
             yield "filter_voltage_rating", min((row for row in ratings if row), key=lambda row: row.value)
 
     def origins(self) -> Mapping[str, tuple[Origin, ...]]:
         """Formulas for the form of the network, and of the filter behind it."""
-        built = AS_BUILT if self.low_pass and self.low_pass.parts else {}
         design = DESIGN if self.low_pass and self.low_pass.form else {}
-        tuned_out = LINK_TUNED_OUT if self.form == "link" and self.loading else {}
-        return {**COMMON, **COIL, **FORMS[self.form], **tuned_out, **design, **built}
+        tuned_out = LINK_TUNED_OUT if self._link_is_tuned_out else {}
+        return {**COMMON, **COIL, **FORMS[self.form], **tuned_out, **design, **self._behind()}
+
+    @property
+    def _link_is_tuned_out(self) -> bool:
+        return self.form == "link" and self.loading is not None
+
+    def _behind(self) -> Mapping[str, tuple[Origin, ...]]:
+        """What a filter that is given by its parts changes."""
+        if self.low_pass is None or not self.low_pass.parts:
+            return {}
+        tuned_out = LINK_TUNED_OUT_FILTERED if self._link_is_tuned_out else {}
+        return {**AS_BUILT, **INTO_FILTER, **FILTERED[self.form], **tuned_out}
 
 
 def _winding(coil: Part) -> Iterator[tuple[str, Quantity]]:
@@ -235,7 +247,8 @@ def _winding(coil: Part) -> Iterator[tuple[str, Quantity]]:
 
 OF_THE_STAGE = (
     "output_power", "plate_voltage", "plate_load", "line_current", "tubes_count", "output_blocking", "output_choke",
-    "output_choke_current_rating", "output_blocking_current_rating", "output_safety_choke",
+    "output_choke_current_rating", "output_blocking_current_rating", "output_safety_choke", "second_current_share",
+    "third_current_share",
 )  # fmt: skip
 """Values of the stage that works into the network."""
 STAGE = "output.network"
@@ -244,6 +257,20 @@ HARMONICS = {
     name: f"{name}_harmonic"
     for name in ("second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 }
+WEAKENED = {**HARMONICS, "second": "second_weakened", "third": "third_weakened"}
+"""What the ladder gives, for equal currents; of the first two harmonics the pulse may tell more."""
+OF_THE_PULSE = tuple(
+    item
+    for name in ("second", "third")
+    for item in (
+        formula(
+            harmonics.of_the_pulse, f"{name}_harmonic",
+            equal_currents=f"{name}_weakened", current_share=f"{name}_current_share",
+        ),
+        (f"{name}_harmonic", Via("", f"{name}_weakened")),
+    )
+)  # fmt: skip
+"""Harmonics with the content of the pulse where it is known, else for equal currents."""
 CIRCLE = {
     "tuning_least": "tuning_least_needed", "tuning_most": "tuning_most_needed", "load_least": "loading_least_needed",
     "load_most": "loading_most_needed",
@@ -258,6 +285,7 @@ COMMON = origins(
     ("output_capacitance_each", Back("output_capacitance_nominal", STAGE)),
     ("carrier_frequency", Via("carrier", "frequency")),
     ("positive_peak", Via("rig", "modulation_positive_peak")),
+    ("modulation_depth", Via("rig", "modulation_depth")),
     formula(modulation.crest_factor),
     ("tank_coil", Via("", "coil")),
     ("output_coil", Via("", "second_coil")),
@@ -281,6 +309,9 @@ COMMON = origins(
     formula(networks.load_swing, "output_swing"),
     formula(networks.tank_coil_current, "coil_current"),
     formula(networks.coil_loss),
+    formula(networks.coil_loss_modulated),
+    formula(networks.network_loss),
+    *OF_THE_PULSE,
     formula(networks.capacitor_reactance, "blocking_reactance", capacitance="output_blocking"),
     formula(networks.reactance_share, "blocking_share", reactance="blocking_reactance", load="load_presented"),
     formula(networks.blocking_current, output_capacitance="tubes_capacitance"),
@@ -308,7 +339,7 @@ COIL = origins(
     formula(coils.solenoid_q, "coil_q_estimate", coil_inductance="coil"),
     formula(coils.self_capacitance),
     formula(coils.self_resonance, coil_inductance="coil"),
-    formula(coils.coil_temperature_rise),
+    formula(coils.coil_temperature_rise, coil_loss="coil_loss_modulated"),
 )  # fmt: skip
 OF_THE_FILTER = {name.removeprefix("filter_"): name for name in SLOTS}
 DESIGN = origins(
@@ -333,16 +364,23 @@ AS_BUILT = origins(
     ),
 )  # fmt: skip
 LADDER = solution(
-    harmonics.pi_harmonics, HARMONICS, tuning_capacitance="tuning_needed", load_capacitor="loading_set",
+    harmonics.pi_harmonics, WEAKENED, tuning_capacitance="tuning_needed", load_capacitor="loading_set",
     coil_q="unloaded_q", **OF_THE_FILTER,
 )  # fmt: skip
-MATCHED = (
-    *solution(
-        matching.settings_on_circle, CIRCLE, coil_q="unloaded_q", standing_wave_ratio="swr_tried",
+PLATE_ENDS = (
+    formula(
+        networks.tuning_capacitance, "plate_end_least",
+        tune_capacitor="tune_least", output_capacitance="plate_capacitance",
     ),
-    *solution(
-        matching.settings_for_match, {"tuning": "tuning_for_match", "load": "loading_for_match"}, coil_q="unloaded_q",
+    formula(
+        networks.tuning_capacitance, "plate_end_most", tune_capacitor="tune", output_capacitance="plate_capacitance",
     ),
+)  # fmt: skip
+RANGE = {"lowest": "range_low", "highest": "range_high"}
+BETWEEN = {"tuning_least": "plate_end_least", "tuning_most": "plate_end_most"}
+STOPS = {**BETWEEN, "load_least": "loading_least", "load_most": "loading"}
+MATCH = {"tuning": "tuning_for_match", "load": "loading_for_match"}
+AT_THE_PLATE = (
     formula(
         networks.tune_capacitor_needed, "tune_for_match",
         tuning_needed="tuning_for_match", output_capacitance="plate_capacitance",
@@ -355,6 +393,14 @@ MATCHED = (
         networks.tune_capacitor_needed, "tune_most_needed",
         tuning_needed="tuning_most_needed", output_capacitance="plate_capacitance",
     ),
+)  # fmt: skip
+"""What is left of settings at the plate end for the tuning capacitor."""
+MATCHED = (
+    *AT_THE_PLATE,
+    *PLATE_ENDS,
+    *solution(ranges.pi_range, RANGE, **STOPS, **OF_THE_FILTER),
+    *solution(matching.settings_on_circle, CIRCLE, coil_q="unloaded_q", standing_wave_ratio="swr_tried"),
+    *solution(matching.settings_for_match, MATCH, coil_q="unloaded_q"),
     formula(
         matching.load_end_resistance, "loading_resistance_most",
         coil_q="unloaded_q", standing_wave_ratio="swr_tried",
@@ -372,26 +418,6 @@ PI = origins(
     formula(networks.capacitor_current, "loading_current", peak_voltage="loading_swing", capacitance="loading_set"),
     formula(networks.load_swing, "loading_swing"),
     *LADDER,
-    formula(
-        networks.tuning_capacitance,
-        "plate_end_least",
-        tune_capacitor="tune_least",
-        output_capacitance="plate_capacitance",
-    ),
-    formula(
-        networks.tuning_capacitance,
-        "plate_end_most",
-        tune_capacitor="tune",
-        output_capacitance="plate_capacitance",
-    ),
-    *solution(
-        matching.pi_tuning_range,
-        {"lowest": "range_low", "highest": "range_high"},
-        tuning_least="plate_end_least",
-        tuning_most="plate_end_most",
-        load_least="loading_least",
-        load_most="loading",
-    ),
     *MATCHED,
 )
 PI_L = origins(
@@ -437,20 +463,24 @@ LINK = origins(
     formula(networks.joined_efficiency, "network_efficiency"),
     formula(matching.link_coupling_for_match, "coupling_for_match", coil_q="unloaded_q"),
     formula(networks.output_coil_current, "link_current"),
+    formula(
+        networks.coil_loss, "link_loss", coil_current="link_current", coil_resistance="link_coil_resistance",
+    ),
+    *PLATE_ENDS,
+    *solution(ranges.fixed_link_range, RANGE, coupling="link_coupling", **BETWEEN, **OF_THE_FILTER),
     *solution(
-        harmonics.link_harmonics, HARMONICS, tuning_capacitance="tuning_needed", coupling="link_coupling",
+        harmonics.link_harmonics, WEAKENED, tuning_capacitance="tuning_needed", coupling="link_coupling",
         coil_q="unloaded_q", link_capacitor="loading_set", **OF_THE_FILTER,
     ),
 )  # fmt: skip
 LINK_TUNED_OUT = origins(
+    *AT_THE_PLATE,
+    *solution(ranges.link_range, RANGE, coupling="link_coupling", **STOPS, **OF_THE_FILTER),
     *solution(
-        matching.link_settings_for_match, {"tuning": "tuning_for_match", "load": "loading_for_match"},
-        coil_q="unloaded_q", coupling="link_coupling",
+        matching.link_settings_on_circle, CIRCLE,
+        coil_q="unloaded_q", coupling="link_coupling", standing_wave_ratio="swr_tried",
     ),
-    formula(
-        networks.tune_capacitor_needed, "tune_for_match",
-        tuning_needed="tuning_for_match", output_capacitance="plate_capacitance",
-    ),
+    *solution(matching.link_settings_for_match, MATCH, coil_q="unloaded_q", coupling="link_coupling"),
     formula(
         networks.series_capacitor_voltage, "loading_voltage", capacitor_reactance="link_capacitor_reactance",
     ),
@@ -466,6 +496,112 @@ L_SECTION = origins(
     formula(networks.pi_branch_resistance, "branch_resistance"),
     formula(networks.pi_branch_reactance, "branch_reactance"),
     formula(networks.network_efficiency),
+    *PLATE_ENDS,
+    *solution(ranges.l_range, RANGE, **BETWEEN, **OF_THE_FILTER),
     *LADDER,
 )
 FORMS = {"pi": PI, "pi-L": PI_L, "link": LINK, "L": L_SECTION}
+BEHIND = {"antenna_load": "filter_resistance", "output_coil_reactance": "filter_reactance"}
+INTO_FILTER = origins(
+    formula(networks.filter_efficiency),
+    formula(networks.filter_power),
+    formula(networks.joined_efficiency, "network_efficiency", output_coil_efficiency="filter_efficiency"),
+)
+"""What a filter by its parts adds to every form: its loss."""
+COILS_AND_FILTER = (
+    formula(networks.joined_efficiency, "coils_efficiency"),
+    formula(
+        networks.joined_efficiency, "network_efficiency",
+        tank_coil_efficiency="coils_efficiency", output_coil_efficiency="filter_efficiency",
+    ),
+)  # fmt: skip
+AT_LOADING = (
+    formula(networks.end_q, "load_q", end_load="intermediate_load", end_capacitor="loading_left"),
+    formula(networks.pi_branch_resistance, "branch_resistance", antenna_load="intermediate_load"),
+    formula(networks.pi_branch_reactance, "branch_reactance", antenna_load="intermediate_load"),
+    formula(
+        networks.load_capacitor_voltage, "loading_voltage",
+        output_power="filter_power", antenna_load="intermediate_load",
+    ),
+    formula(networks.load_swing, "loading_swing", output_power="filter_power", antenna_load="intermediate_load"),
+    *solution(
+        filters.pi_circle_behind_filter, {**CIRCLE, "load_resistance": "loading_resistance_most"},
+        coil_q="unloaded_q", standing_wave_ratio="swr_tried", **OF_THE_FILTER,
+    ),
+)  # fmt: skip
+"""Loading capacitor and coil with a filter behind them."""
+PI_FILTERED = origins(
+    formula(networks.intermediate_load, **BEHIND),
+    formula(networks.remaining_load_capacitor, "loading_left", load_capacitor="loading_set", **BEHIND),
+    formula(networks.network_efficiency, "tank_coil_efficiency"),
+    *AT_LOADING,
+    *solution(
+        matching.settings_for_load, MATCH,
+        coil_q="unloaded_q", load_resistance="filter_resistance", load_reactance="filter_reactance",
+    ),
+)  # fmt: skip
+SECOND_COIL = {"antenna_load": "output_branch_resistance", "output_coil_reactance": "output_branch_reactance"}
+PI_L_FILTERED = origins(
+    formula(networks.output_branch_resistance, antenna_load="filter_resistance"),
+    formula(
+        networks.joined_reactance, "output_branch_reactance",
+        reactance="output_coil_reactance", other_reactance="filter_reactance",
+    ),
+    formula(networks.intermediate_load, **SECOND_COIL),
+    formula(networks.remaining_load_capacitor, "loading_left", load_capacitor="loading_set", **SECOND_COIL),
+    formula(networks.output_coil_efficiency, antenna_load="filter_resistance"),
+    *COILS_AND_FILTER,
+    *AT_LOADING,
+    *solution(
+        matching.settings_for_load, MATCH,
+        coil_q="unloaded_q", load_resistance="output_branch_resistance", load_reactance="output_branch_reactance",
+    ),
+    formula(networks.output_coil_current, output_power="filter_power", antenna_load="filter_resistance"),
+)  # fmt: skip
+LINK_FILTERED = origins(
+    formula(
+        networks.output_branch_resistance, "link_circuit_resistance",
+        antenna_load="filter_resistance", output_coil_resistance="link_coil_resistance",
+    ),
+    formula(networks.link_circuit_reactance, "link_own_reactance"),
+    formula(
+        networks.joined_reactance, "link_reactance",
+        reactance="link_own_reactance", other_reactance="filter_reactance",
+    ),
+    formula(
+        networks.output_coil_efficiency,
+        antenna_load="filter_resistance", output_coil_resistance="link_coil_resistance",
+    ),
+    *COILS_AND_FILTER,
+    formula(
+        networks.output_coil_current, "link_current", output_power="filter_power", antenna_load="filter_resistance",
+    ),
+)  # fmt: skip
+LINK_TUNED_OUT_FILTERED = origins(
+    *solution(
+        filters.link_circle_behind_filter, {**CIRCLE, "load_resistance": "loading_resistance_least"},
+        coil_q="unloaded_q", coupling="link_coupling", standing_wave_ratio="swr_tried", **OF_THE_FILTER,
+    ),
+    *solution(
+        matching.link_settings_for_load, MATCH,
+        coil_q="unloaded_q", coupling="link_coupling",
+        load_resistance="filter_resistance", load_reactance="filter_reactance",
+    ),
+    formula(
+        networks.series_capacitor_voltage, "loading_voltage",
+        output_power="filter_power", antenna_load="filter_resistance", capacitor_reactance="link_capacitor_reactance",
+    ),
+)  # fmt: skip
+L_FILTERED = origins(
+    formula(
+        networks.output_branch_resistance, "branch_resistance",
+        antenna_load="filter_resistance", output_coil_resistance="coil_resistance",
+    ),
+    formula(networks.coil_reactance, "tank_reactance", inductance="tank_coil"),
+    formula(
+        networks.joined_reactance, "branch_reactance", reactance="tank_reactance", other_reactance="filter_reactance",
+    ),
+    formula(networks.network_efficiency, "tank_coil_efficiency"),
+)  # fmt: skip
+FILTERED = {"pi": PI_FILTERED, "pi-L": PI_L_FILTERED, "link": LINK_FILTERED, "L": L_FILTERED}
+"""What a filter that is given by its parts changes in each form: the network sees its input, not the plain line."""

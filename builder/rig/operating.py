@@ -59,7 +59,13 @@ PULSE = (
 GRID_RATIO = formula(
     class_c.ratio_of, "grid_current_ratio", value="grid_current_per_tube", expected="expected_grid_current"
 )
+HARMONIC_CONTENT = (
+    formula(pulse.second_current_share, exponent="pulse_exponent"),
+    formula(pulse.third_current_share, exponent="pulse_exponent"),
+)
+"""From a half angle that meters tell to the harmonics of plate current; a usual angle would not do for them."""
 DRIVEN = (
+    *HARMONIC_CONTENT,
     ("peak_drive", Via("", "grid_drive")),
     ("fixed_bias", Via("", "grid_fixed")),
     formula(class_c.grid_drive_power),

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from builder.physics import harmonics, matching, network_design, networks
+from builder.physics import filters, harmonics, matching, network_design, networks, ranges
 from builder.physics.ladder import Element, Ladder
 
 MHZ = 1e6
@@ -110,6 +110,51 @@ def test_coupled_coils_agree_with_an_independent_program():
     )
     link = Ladder((Element("coupled coils", first, secondary=second, coupling=coupling),))
     assert np.abs(link.scattering(FREQUENCY, 50.0) - other.s).max() < 1e-9
+
+
+FILTER = (270e-12, 560e-12, 270e-12, 0.0, 0.0, 1.15e-6, 1.15e-6, 0.0, 0.0)
+"""A filter as built; its coils have a Q of 180."""
+
+
+def independent_chain(skrf, carrier, parts):
+    """Lossy parts one behind the other by the other program: branch, kind, size, Q."""
+    medium = skrf.media.DefinedGammaZ0(skrf.Frequency.from_f([carrier], unit="Hz"), z0=50)
+    angular = 2 * np.pi * carrier
+    whole = medium.thru()
+    for branch, kind, size, q in parts:
+        coil = kind == "coil"
+        part = medium.inductor(size) ** medium.resistor(angular * size / q) if coil else medium.capacitor(size)
+        whole = whole ** (part if branch == "series" else medium.shunt(part ** medium.short()))
+    return whole
+
+
+def test_a_pi_with_its_filter_agrees_with_an_independent_program():
+    """Load presented, efficiency and plate end by our chain of formulas; impedance and power by the other program."""
+    skrf = pytest.importorskip("skrf")
+    carrier, coil, coil_q, loading, filter_q = 7.29 * MHZ, 2.6e-6, 280.0, 990e-12, 180.0
+    seen = filters.filter_input(*FILTER, filter_q, 50.0, carrier)
+    parallel = networks.intermediate_load(*seen)
+    left = networks.remaining_load_capacitor(loading, *seen, carrier)
+    load_q = networks.end_q(parallel, left, carrier)
+    loss = networks.coil_resistance(coil, coil_q, carrier)
+    branch = (
+        networks.pi_branch_resistance(parallel, load_q, loss),
+        networks.pi_branch_reactance(coil, carrier, parallel, load_q),
+    )
+    through = networks.filter_efficiency(filters.filter_loss(*FILTER, filter_q, 50.0, carrier))
+    efficiency = networks.joined_efficiency(networks.network_efficiency(branch[0], loss), through)
+    other = independent_chain(
+        skrf, carrier,
+        [
+            ("shunt", "capacitor", networks.tuning_needed(*branch, carrier), 0), ("series", "coil", coil, coil_q),
+            ("shunt", "capacitor", loading, 0), ("shunt", "capacitor", FILTER[0], 0),
+            ("series", "coil", FILTER[5], filter_q), ("shunt", "capacitor", FILTER[1], 0),
+            ("series", "coil", FILTER[6], filter_q), ("shunt", "capacitor", FILTER[2], 0),
+        ],
+    )  # fmt: skip
+    s11, s21 = other.s[0, 0, 0], other.s[0, 1, 0]
+    assert 50 * (1 + s11) / (1 - s11) == pytest.approx(networks.load_presented(*branch), rel=1e-9)
+    assert abs(s21) ** 2 / (1 - abs(s11) ** 2) == pytest.approx(efficiency, rel=1e-9)
 
 
 # What holds for any ladder.
@@ -449,9 +494,12 @@ def test_loads_of_a_circle_have_its_ratio():
     assert (resistance.max(), resistance.min()) == pytest.approx((600 * 1.90106, 600 / 1.90106))
 
 
+NO_FILTER = (0.0,) * 9
+
+
 def test_tuning_range_is_where_the_settings_meet_their_limits():
     limits = (30e-12, 250e-12, 100e-12, 1500e-12)
-    found = matching.pi_tuning_range(B01[1], 2000.0, 50.0, *limits)
+    found = ranges.pi_range(7e6, B01[1], 0.0, 2000.0, 50.0, *limits, *NO_FILTER)
     low = matching.pi_settings(found.lowest, B01[1], math.inf, 2000.0, 50.0, 0.0)
     high = matching.pi_settings(found.highest, B01[1], math.inf, 2000.0, 50.0, 0.0)
     assert max(float(low.tuning) / limits[1], float(low.load) / limits[3]) == pytest.approx(1, rel=1e-4)
@@ -460,5 +508,12 @@ def test_tuning_range_is_where_the_settings_meet_their_limits():
 
 
 def test_there_is_no_range_where_the_capacitors_are_too_small():
-    found = matching.pi_tuning_range(B01[1], 2000.0, 50.0, 5e-12, 20e-12, 5e-12, 20e-12)
-    assert found.lowest == found.highest
+    with pytest.raises(ValueError, match="no frequency"):
+        ranges.pi_range(7e6, B01[1], 0.0, 2000.0, 50.0, 5e-12, 6e-12, 5e-12, 6e-12, *NO_FILTER)
+
+
+def test_the_range_of_a_tank_that_misses_its_carrier_is_told_all_the_same():
+    limits = (30e-12, 250e-12, 100e-12, 1500e-12)
+    here = ranges.pi_range(7e6, B01[1], 0.0, 2000.0, 50.0, *limits, *NO_FILTER)
+    off = ranges.pi_range(14e6, B01[1], 0.0, 2000.0, 50.0, *limits, *NO_FILTER)
+    assert off == pytest.approx(here, rel=1e-9)

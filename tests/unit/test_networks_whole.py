@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from builder.physics import filters, harmonics, matching, networks
+from builder.physics import filters, harmonics, matching, networks, pulse, ranges
 from builder.physics.ladder import Ladder
 
 MHZ = 1e6
@@ -203,6 +203,127 @@ def test_the_coupling_that_is_found_gives_the_load(capacitor):
     tuning = networks.tuning_needed(*branch, LINKED[0])
     ladder = Ladder.linked_tank(tuning, *LINKED[1:], coupling, 250.0, capacitor)
     assert complex(ladder.input_impedance(LINKED[0], 50.0)[0]) == pytest.approx(1500.0, rel=1e-9)
+
+
+LINK = (3e-6, 1.2e-6, 0.45, 250.0, 1500.0)
+"""Tank coil, link, coupling, Q and the load that the tubes ask for."""
+
+
+def test_settings_of_a_link_match_every_load_round_the_circle():
+    resistance, reactance = matching.mismatched_loads(50.0, 2.0, 24)
+    loads = np.append(50.0, resistance + 1j * reactance)
+    found = matching.link_settings(7.2 * MHZ, *LINK, loads.real, loads.imag)
+    for tuning, capacitor, load in zip(found.tuning, found.load, loads, strict=True):
+        ladder = Ladder.linked_tank(tuning, *LINK[:4], capacitor)
+        assert complex(ladder.input_impedance(7.2 * MHZ, load)[0]) == pytest.approx(1500.0, rel=1e-9)
+    ends = matching.link_settings_on_circle(7.2 * MHZ, *LINK, 50.0, 2.0)
+    assert ends.tuning_least <= found.tuning.min() < found.tuning[0] < found.tuning.max() <= ends.tuning_most
+    assert ends.load_least <= found.load.min() < found.load[0] < found.load.max() <= ends.load_most
+
+
+def test_a_link_that_cannot_match_the_circle_says_so():
+    with pytest.raises(ValueError, match="every load"):
+        matching.link_settings_on_circle(7.2 * MHZ, 3e-6, 0.8e-6, 0.3, 250.0, 1500.0, 50.0, 3.0)
+
+
+@pytest.mark.parametrize(("inputs", "output_coil"), [(HERON, 0.0), (HERON, 0.8e-6)])
+def test_settings_behind_a_filter_match_through_it(inputs, output_coil):
+    frequency, coil, coil_q, plate, antenna = inputs
+    parts = slots(*FILTER)
+    found = filters.pi_circle_behind_filter(*parts, 150.0, *inputs[:4], output_coil, antenna, 1.0)
+    behind = Ladder.of_parts(*FILTER, 150.0)
+    whole = Ladder.output_network(found.tuning_least, coil, found.load_least, output_coil, coil_q).followed_by(behind)
+    assert complex(whole.input_impedance(frequency, antenna)[0]) == pytest.approx(plate, rel=1e-9)
+    swing = whole.stresses(frequency, antenna, 100.0, 1.0)[0][2]
+    assert networks.load_swing(100.0, found.load_resistance) == pytest.approx(swing, rel=1e-9)
+    ring = filters.pi_circle_behind_filter(*parts, 150.0, *inputs[:4], output_coil, antenna, 2.0)
+    assert ring.load_least < found.load_least < ring.load_most
+    assert ring.load_resistance > 1.5 * found.load_resistance
+
+
+def test_the_first_filter_capacitor_has_the_voltage_of_the_loading_capacitor():
+    """They lie side by side, so both ways of reckoning the worst of 2 to 1 must agree."""
+    parts = slots(*FILTER)
+    ring = filters.pi_circle_behind_filter(*parts, 150.0, *HERON[:4], 0.0, 50.0, 2.0)
+    strain = filters.filter_strain(*parts, 150.0, 50.0, HERON[0], 79.0, 2.0, 2.0)
+    assert networks.load_capacitor_voltage(79.0, ring.load_resistance, 2.0) == pytest.approx(strain.first_voltage)
+
+
+def test_a_link_behind_a_filter_matches_through_it():
+    parts = slots(*FILTER)
+    found = filters.link_circle_behind_filter(*parts, 150.0, 7.2 * MHZ, *LINK, 50.0, 1.0)
+    behind = Ladder.of_parts(*FILTER, 150.0)
+    whole = Ladder.linked_tank(found.tuning_least, *LINK[:4], found.load_least).followed_by(behind)
+    assert complex(whole.input_impedance(7.2 * MHZ, 50.0)[0]) == pytest.approx(1500.0, rel=1e-9)
+    current = whole.stresses(7.2 * MHZ, 50.0, 100.0, 1.0)[1][2]
+    assert networks.output_coil_current(100.0, found.load_resistance) == pytest.approx(current, rel=1e-9)
+
+
+JUST_OUTSIDE = 1e-6
+
+
+@pytest.mark.parametrize("parts", [NO_FILTER, slots(*FILTER)], ids=["plain", "filtered"])
+@pytest.mark.parametrize("output_coil", [0.0, 0.8e-6])
+def test_at_the_ends_of_its_range_a_capacitor_comes_to_its_stop(parts, output_coil):
+    """By the ladder: matched at either end with settings inside, and no setting inside just beyond."""
+    limits = (39e-12, 275e-12, 45e-12, 1500e-12)
+    found = ranges.pi_range(7.29 * MHZ, 2.6e-6, output_coil, 1180.0, 50.0, *limits, *parts)
+    behind = Ladder.of_parts(parts[:5], parts[5:])
+    assert found.lowest < 7.29 * MHZ < found.highest
+
+    def stands(frequency):
+        seen = behind.input_impedance(frequency, 50.0)[0]
+        load = matching.behind_output_coil(frequency, math.inf, output_coil, seen.real, seen.imag)
+        tuning, loading = matching.pi_settings(frequency, 2.6e-6, math.inf, 1180.0, *load)
+        return limits[0] <= tuning <= limits[1] and limits[2] <= loading <= limits[3]
+
+    for end, way in ((found.lowest, -JUST_OUTSIDE), (found.highest, JUST_OUTSIDE)):
+        assert stands(end)
+        assert not stands(end * (1 + way))
+
+
+@pytest.mark.parametrize("parts", [NO_FILTER, slots(*FILTER)], ids=["plain", "filtered"])
+def test_the_range_of_a_link_ends_where_no_setting_is_left(parts):
+    limits = (60e-12, 275e-12, 45e-12, 1500e-12)
+    found = ranges.link_range(7.29 * MHZ, 2.6e-6, 1.2e-6, 0.45, 1200.0, 50.0, *limits, *parts)
+    behind = Ladder.of_parts(parts[:5], parts[5:])
+    assert found.lowest < 7.29 * MHZ < found.highest
+    for end in found:
+        seen = behind.input_impedance(end, 50.0)[0]
+        link = matching.link_settings(end, 2.6e-6, 1.2e-6, 0.45, math.inf, 1200.0, seen.real, seen.imag)
+        tank = Ladder.linked_tank(float(link.tuning), 2.6e-6, 1.2e-6, 0.45, link_capacitor=float(link.load))
+        assert complex(tank.input_impedance(end, seen)[0]) == pytest.approx(1200.0, rel=1e-6)
+        assert limits[0] * (1 - 1e-9) <= link.tuning <= limits[1] * (1 + 1e-9)
+    wider = ranges.link_range(7.29 * MHZ, 2.6e-6, 1.2e-6, 0.45, 1200.0, 50.0, 60e-12, 400e-12, *limits[2:], *parts)
+    assert wider.lowest < found.lowest
+
+
+@pytest.mark.parametrize("parts", [NO_FILTER, slots(*FILTER)], ids=["plain", "filtered"])
+def test_tanks_with_one_capacitor_resonate_at_the_ends_of_their_range(parts):
+    """By the ladder: with the capacitor at its stop the impedance at the end of the range has no reactance."""
+    behind = Ladder.of_parts(parts[:5], parts[5:])
+    stops = (60e-12, 250e-12)
+    linked = ranges.fixed_link_range(7.29 * MHZ, 2.6e-6, 0.4e-6, 0.3, 50.0, *stops, *parts)
+    plain = ranges.l_range(7.29 * MHZ, 2.6e-6, 50.0, *stops, *parts)
+    for end, capacitor in zip(linked, reversed(stops), strict=True):
+        tank = Ladder.linked_tank(capacitor, 2.6e-6, 0.4e-6, 0.3).followed_by(behind)
+        seen = complex(tank.input_impedance(end, 50.0)[0])
+        assert abs(seen.imag) < 1e-6 * abs(seen)
+    low = Ladder.l_section(stops[1], 2.6e-6).followed_by(behind)
+    seen = complex(low.input_impedance(plain.lowest, 50.0)[0])
+    assert abs(seen.imag) < 1e-6 * abs(seen)
+    assert plain.lowest < 7.29 * MHZ < plain.highest
+
+
+@pytest.mark.parametrize(("degrees", "second", "third"), [(70, 1.203 / 1.772, 0.563 / 1.772), (90, 0.521, 0.1112)])
+def test_a_pulse_puts_its_harmonics_lower_than_equal_currents(degrees, second, third):
+    """Ratios of the table of tests/unit/test_pulse.py for the 3/2 law, printed to four digits."""
+    half = math.radians(degrees)
+    for share, wanted in (
+        (pulse.second_current_share(half, 1.5), second), (pulse.third_current_share(half, 1.5), third),
+    ):  # fmt: skip
+        assert share == pytest.approx(wanted, rel=5e-3)
+        assert harmonics.of_the_pulse(40.0, share) == pytest.approx(40 - 20 * math.log10(wanted), abs=0.05)
 
 
 def test_a_link_that_cannot_is_told():

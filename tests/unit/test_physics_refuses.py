@@ -37,8 +37,8 @@ REFUSED = [
     (amplifier.plate_dissipation_with_drive, (10.0, 1.0, 11.1), "output cannot exceed plate input and drive together"),
     (amplifier.per_tube, (10.0, 0), "there must be at least one tube"),
     (
-        matching.link_settings_for_match,
-        (7.2e6, 3e-6, 0.6e-6, 0.02, 300.0, 1500.0, 50.0),
+        matching.link_settings_for_load,
+        (7.2e6, 3e-6, 0.6e-6, 0.02, 300.0, 1500.0, 50.0, 0.0),
         "the link is too loosely coupled to load the tubes as they ask",
     ),
     (
@@ -130,12 +130,12 @@ REFUSED = [
         "the coil is too large to match at this frequency",
     ),
     (
-        matching.settings_on_circle,
-        (7.29e6, 5.2e-6, 250.0, 1300.0, 50.0, 0.0, 2.0),
-        "the coil is too large to match every load of this standing-wave ratio",
+        matching.ends_of_settings,
+        (np.array([1e-10, np.nan]), np.array([1e-9, np.nan])),
+        "the network cannot match every load of this standing-wave ratio",
     ),
     (
-        matching.settings_for_match,
+        matching.settings_for_load,
         (7e6, 10e-6, 300.0, 2000.0, 50.0, 0.0),
         "the coil is too large to match at this frequency",
     ),

@@ -101,15 +101,18 @@ def test_the_text_gives_the_number(examination):
 SEARCHES = {
     "metering.decibels", "coils.lundin_coefficient", "coils.nagaoka_coefficient", "coils.solenoid_turns",
     "coils.self_capacitance", "network_design.chebyshev_prototype", "matching.load_end_resistance",
-    "harmonics.pi_harmonic_attenuation", "matching.pi_settings", "matching.pi_tuning_range",
+    "harmonics.pi_harmonic_attenuation", "matching.pi_settings", "matching.ends_of_settings",
     "matching.settings_on_circle", "matching.behind_output_coil", "coils.solenoid_inductance",
     "matching.settings_for_match", "matching.pi_tuning_setting", "matching.pi_load_setting",
     "matching.mismatched_loads", "matching.link_settings_for_match", "matching.link_coupling_for_match",
-    "network_design.butterworth_prototype", "supply_parts.largest_equaliser", "supply_parts.light_load",
-    "supply_parts.lightest_load",
+    "matching.link_settings", "matching.link_settings_for_load", "matching.link_settings_on_circle",
+    "matching.settings_for_load", "supply_parts.largest_equaliser", "supply_parts.light_load",
+    "network_design.butterworth_prototype", "supply_parts.lightest_load",
 }  # fmt: skip
 """Searches and tables, whose working is their source."""
-SOLVING = {"operating", "supply_simulation", "tubes", "pulse", "envelope", "harmonics", "filters"}
+SOLVING = {
+    "operating", "supply_simulation", "tubes", "pulse", "envelope", "harmonics", "filters", "ranges",
+}  # fmt: skip
 """Modules of integrals over a cycle and of solutions by trial, which no line of arithmetic can show."""
 
 
