@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
+from itertools import groupby
 from typing import Any
 
 from builder.examination.value import Value
@@ -12,7 +13,7 @@ from builder.physics import matching
 from builder.physics.harmonics import MOST_TOLD
 from builder.physics.ladder import HIGHEST_HARMONIC, Ladder
 from builder.quantity import show
-from builder.rig.network import CIRCLE_RATIOS, FILTER_CAPACITORS, FILTER_COILS, HARMONICS
+from builder.rig.network import CIRCLE_RATIOS, FILTER_CAPACITORS, FILTER_COILS, HARMONICS, WEAKENED
 
 from .drawing import Drawing, Medium, Plan, drawing
 from .graph import Graph
@@ -26,6 +27,8 @@ ROUND = 72
 """Loads drawn on each circle; a multiple of four, so that the plain resistances are among them."""
 SPAN = (0.6, 11.5)
 """Ends of the frequency axis over the carrier."""
+ORDERS = dict(enumerate(HARMONICS, 2))
+"""Names of the harmonics by their number."""
 FLOOR = -100.0
 """Lower end of the level axis, decibel."""
 NEEDED = ("tuning_needed", "tank_coil", "unloaded_q", "antenna_load", "carrier_frequency")
@@ -99,8 +102,10 @@ def response(examination: Examination, name: str, medium: Medium) -> Drawing:
     limit(examination, path, graph)
     axes(graph, carrier)
     kind = examination.rig.networks[name].title(name)
-    text = "; ".join(told)
-    return graph.drawing(f"response-{slug(name)}", f"{kind}: what it lets through", f"Weakened: {text}.", medium)
+    counted = any(of_the_pulse(examination, path, order) for order in ORDERS)
+    title = f"{kind}: what it lets through"
+    title += " of equal currents; the dots count in the pulse of plate current" if counted else ""
+    return graph.drawing(f"response-{slug(name)}", title, f"Weakened: {'; '.join(told)}.", medium)
 
 
 def levels(network: Ladder, frequency: Any, load: float) -> Any:
@@ -122,14 +127,31 @@ def harmonics(examination: Examination, path: str, carrier: float, graph: Graph)
             continue
         point = (order * carrier, -value.nominal)
         graph.mark(point, Ink.SECOND)
-        graph.at(point, f"{ordinal(order)} \u2212{value.plain}", Ink.SECOND, (9, 3))
+        weakened = of_the_pulse(examination, path, order)
+        if weakened:
+            graph.curve([point[0], point[0]], [-weakened, point[1]], Ink.SECOND, 1.0)
+        shift, side = ((-9, -3), "right") if weakened else ((9, 3), "left")
+        graph.at(point, f"{ordinal(order)} \u2212{value.plain}", Ink.SECOND, shift, side)
         yield f"{ordinal(order)} harmonic by {value.plain}"
     if beyond:
-        words = f"{ordinal(beyond[0])} to {ordinal(beyond[-1])}" if len(beyond) > 1 else ordinal(beyond[0])
+        words = in_words(beyond)
         graph.axes.axhspan(FLOOR, -MOST_TOLD, color=Ink.SOFT.value, linewidth=0)
         told = f"{words}: over {show(MOST_TOLD, 'dB')};\nstray coupling decides"
         graph.beside((FLOOR - MOST_TOLD) / 2, told, Ink.SECOND)
         yield f"{words} by more than {show(MOST_TOLD, 'dB')}"
+
+
+def of_the_pulse(examination: Examination, path: str, order: int) -> float | None:
+    """By how much network and filter alone weaken a harmonic of which the pulse tells more; None where it does not."""
+    value = examination.value(path, HARMONICS[ORDERS[order]])
+    alone = examination.value(path, WEAKENED[ORDERS[order]])
+    return alone.nominal if value and alone and alone.nominal < min(value.nominal, MOST_TOLD) else None
+
+
+def in_words(orders: list[int]) -> str:
+    """Harmonics in short, neighbours taken together; the pulse may put the third below the fourth."""
+    runs = [list(group) for _start, group in groupby(orders, lambda order: order - orders.index(order))]
+    return ", ".join(" to ".join(ordinal(run[end]) for end in ((0, -1) if len(run) > 1 else (0,))) for run in runs)
 
 
 def ordinal(number: int) -> str:

@@ -4,6 +4,7 @@ import pytest
 from reading import texts
 
 from builder.drawings.drawing import Medium, plans
+from builder.drawings.tank import in_words
 
 RIGS = ("bittern", "heron", "kestrel")
 
@@ -51,3 +52,17 @@ def test_nothing_is_drawn_of_a_network_that_is_not_known(small):
 def test_numbers_in_words_are_left_as_they_are(examinations):
     """Coordinates are shortened, a frequency in the text is not."""
     assert any("7.290 MHz" in text for text in shown(examinations["heron"], "response-tank"))
+
+
+@pytest.mark.parametrize(
+    ("orders", "told"),
+    [([3], "3rd"), ([2, 3, 4], "2nd to 4th"), ([3, 6, 7, 8], "3rd, 6th to 8th"), ([2, 4], "2nd, 4th")],
+)
+def test_harmonics_are_told_by_their_runs(orders, told):
+    assert in_words(orders) == told
+
+
+def test_the_title_says_where_dots_count_in_the_pulse(examinations):
+    for rig, counted in (("bittern", True), ("heron", True), ("kestrel", False)):
+        title = plans(examinations[rig])["response-tank"].make(Medium.PAPER).title
+        assert ("the pulse of plate current" in title) == counted
