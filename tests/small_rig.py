@@ -126,6 +126,45 @@ sessions:
       modulation depth: {reads: 95 %, meter: old meter}
 """
 
+LINKED = """
+networks:
+  tank:
+    form: link
+    tune: C21
+    coil: L6
+    loading: C22
+    link coil: L9
+    link coupling: 42 %
+    coil q: "250"
+    antenna load: 50 ohm
+    stray: 8 pF
+    settings: {a: {tune: 194 pF, loading: 216 pF}, b: {tune: 194 pF, loading: 216 pF}}
+    low pass:
+      form: Chebyshev
+      elements: "5"
+      edge: 9 MHz
+      ripple: 0.01 dB
+      coil q: "150"
+      parts: [{capacitor: C31F}, {coil: L31}, {capacitor: C32F}, {coil: L32}, {capacitor: C33F}]
+parts:
+  C21: {what: plate tuning, value: 250 pF, least: 14 pF, voltage: 2 kV}
+  C22: {what: loading in series with the link, value: 500 pF, least: 20 pF, voltage: 1.5 kV}
+  C31F: {what: filter, value: 270 pF, voltage: 500 V}
+  C32F: {what: filter, value: 560 pF, voltage: 500 V}
+  C33F: {what: filter, value: 270 pF, voltage: 500 V}
+  L5: {what: plate choke, value: 220 uH, current: 500 mA}
+  L6:
+    what: tank coil
+    value: 2.0 uH
+    current: 6 A
+    winding: {turns: "6.5", diameter: 63 mm, length: 70 mm, wire: 3 mm}
+  L7: {what: safety choke, value: 50 uH}
+  L9: {what: link at the cold end of the tank coil, value: 1.2 uH, current: 4 A}
+  L31: {what: filter, value: 1.15 uH, current: 6 A}
+  L32: {what: filter, value: 1.15 uH, current: 6 A}
+"""
+"""Network and parts of the same rig with a tank and a link instead of a pi, and a filter behind it."""
+
 
 def quoted(data):
     """YAML with every scalar in quotes, so that text stays text."""
@@ -175,6 +214,15 @@ class Small:
         except BadInput as error:
             return [problem.message for problem in error.problems]
         return []
+
+    def take_a_link(self):
+        """A tank with a tuned link and a filter in place of the pi network."""
+        made = yaml.load(LINKED, Loader=yaml.BaseLoader)  # noqa: S506 - as above
+        self.rig["networks"] = made["networks"]
+        self.rig["parts"] |= made["parts"]
+        self.rig["stages"]["pa"]["output"] |= {"choke": "L5", "safety choke": "L7"}
+        self.rig["carriers"]["a"]["settings"] = {"plate tune": "38", "loading": "44"}
+        return self
 
     def copy(self, folder):
         """The same data in another folder."""

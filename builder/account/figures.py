@@ -56,8 +56,8 @@ NETWORK_FIGURES = (
 )  # fmt: skip
 NETWORK_ON_CIRCUIT = (
     "load_presented", "loaded_q", "network_efficiency", "tune_needed", "tune_for_match", "loading_for_match",
-    "tune_voltage", "loading_voltage_mismatched", "coil_current", "coil_loss", "coil", "second_harmonic",
-    "third_harmonic",
+    "tune_voltage", "loading_voltage_mismatched", "coil_current", "coil_loss", "coil_loss_modulated", "link_current",
+    "coil", "second_harmonic", "third_harmonic",
 )  # fmt: skip
 """Values that stand beside the drawing of a network; its performance table has all of them."""
 RIG_FIGURES = (*KEY_FIGURES[:-1], "carrier_power", "source_frequency", "source_component", "source_component_level")

@@ -9,6 +9,8 @@ from .stage_schematic import StageSchematic
 
 DROP = 2.0
 """Length of a part that hangs from the line."""
+APART = 0.8
+"""Distance of a link from its coil, so that each has a chassis of its own."""
 BOX = 2.2
 """Width of the box of a filter."""
 
@@ -93,12 +95,16 @@ def link(s: StageSchematic, found: Network, start: Point) -> Point:
     """A tuned circuit to the chassis with a link coil beside its cold end."""
     x, y = start
     hang(s, "variable", found.tune, (x, y))
-    coil = x + 1.8
+    coil = x + (4.8 if found.switch else 3.3)
     s.wire((x, y), (coil, y))
     s.part("coil", found.coil, (coil, y), (coil, y - DROP), "left", switched(found))
     s.ground((coil, y - DROP))
-    beside = coil + 0.5
-    s.symbol("link", (beside, y - DROP), (beside, y - DROP + 1.2))
+    beside = coil + APART
+    wound = ((beside, y - DROP), (beside, y - DROP + 1.2))
+    if found.link_coil:
+        s.part("link", found.link_coil, *wound, "right")
+    else:
+        s.symbol("link", *wound)
     s.ground((beside, y - DROP))
     s.wire((beside, y - DROP + 1.2), (beside, y))
     end = (beside + 1.2, y)

@@ -172,3 +172,15 @@ def drawing_of(small, name):
 
 def slug(path):
     return path.replace(".", "-").replace(" ", "-")
+
+
+@pytest.mark.parametrize("switch", [None, "S9"])
+def test_a_link_is_drawn_whole_and_its_text_lies_free(small, switch):
+    """Tank, link, its capacitor and the filter, each with its designator; with a band switch and without."""
+    small.take_a_link()
+    if switch:
+        small.rig["parts"][switch] = {"what": "band switch"}
+        small.rig["networks"]["tank"]["switch"] = switch
+    drawn = plans(small.examine())["fragment-stages-pa"].make(Medium.PAPER).svg
+    assert {"C21", "L6", "L9", "C22", "C31F", "L31", "C32F", "L32", "C33F", "L7"} <= set(texts(drawn))
+    assert not clashes(drawn)

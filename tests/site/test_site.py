@@ -145,3 +145,21 @@ def test_rendered_pages_are_plain_files(content, cache, tmp_path):
 
 def test_an_output_is_text_or_bytes():
     assert Output("a.md", "x").content == "x"
+
+
+def test_a_tank_with_a_link_runs_through_the_whole_site(small, tmp_path):
+    """Circuit, response, settings, tuning chart, performance and checks of a rig with another form of network."""
+    small.take_a_link().write()
+    build(small.folder, tmp_path / "site", tmp_path / "kept", lambda _text: None)
+    page = {name: (tmp_path / f"site/rigs/finch/{name}.html").read_text(encoding="utf-8")
+            for name in ("circuit", "performance", "operating", "checks")}  # fmt: skip
+    assert "Tank with link (tank)" in page["circuit"]
+    assert "fragment-stages-pa" in page["circuit"]
+    assert "response-tank" in page["circuit"]
+    assert "bears at the crest" in page["circuit"]
+    assert "settings-tank" in page["performance"]
+    assert "current in the link" in page["performance"]
+    assert "lowest frequency that can be tuned" in page["performance"]
+    assert "coupling for a match" in page["operating"]
+    assert "coupling of the link" in page["checks"]
+    assert "first filter coil current" in page["checks"]
