@@ -60,6 +60,13 @@ NETWORK_ON_CIRCUIT = (
     "coil", "second_harmonic", "third_harmonic",
 )  # fmt: skip
 """Values that stand beside the drawing of a network; its performance table has all of them."""
+NETWORK_STEPS = (
+    "filter_efficiency", "filter_power", "output_branch_resistance", "output_branch_reactance", "intermediate_load",
+    "loading_left", "load_q", "link_mutual", "link_circuit_resistance", "link_own_reactance", "link_reactance",
+    "coil_resistance", "tank_reactance", "branch_resistance", "branch_reactance", "tank_coil_efficiency",
+    "output_coil_efficiency", "coils_efficiency", "second_weakened", "third_weakened",
+)  # fmt: skip
+"""Steps on the way from the antenna to the tubes, which only the arithmetic shows."""
 RIG_FIGURES = (*KEY_FIGURES[:-1], "carrier_power", "source_frequency", "source_component", "source_component_level")
 RATED_BY = {
     "plate_voltage": "plate_voltage_rated", "plate_current": "plate_current_rated", "dc_input": "plate_input_rated",
@@ -201,6 +208,15 @@ def _row(examination: Examination, thing: str, name: str) -> Row | None:
         finding_about(examination, thing, name),
         value,
     )
+
+
+def arithmetic(examination: Examination, group: Group) -> tuple[Value, ...]:
+    """Values of a group that were worked out; those of a network behind the steps that lead to them."""
+    names = NETWORK_STEPS if group.thing.startswith("networks.") else ()
+    known = set(examination.sheet(group.thing).names())
+    steps = [examination.value(group.thing, name) for name in names if name in known]
+    shown = [value for value in steps if value and value.name not in {row.name for row in group.rows}]
+    return tuple(value for value in (*shown, *(row.value for row in group.rows)) if value.formula)
 
 
 def _rated(examination: Examination, thing: str, name: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from builder.account.figures import NETWORK_ON_CIRCUIT, Group, key_figures, performance
+from builder.account.figures import NETWORK_ON_CIRCUIT, Group, arithmetic, key_figures, performance
 from builder.account.levels import steps
 from builder.account.meters import metering
 from builder.account.operation import Loading, loadings
@@ -17,7 +17,6 @@ from builder.account.supply_curves import Compared, compared
 from builder.account.tuning import Table, by_carrier, filter_parts
 from builder.account.wanting import waiting, wanted
 from builder.examination.judge import Verdict
-from builder.examination.value import Value
 from builder.examine import Examination
 
 from .page import Tools, anchor, rig_page
@@ -105,10 +104,7 @@ def _kind(examination: Examination, path: str) -> str:
 @rig_page("performance", "Performance", 4, "readings.yaml")
 def performance_page(examination: Examination, tools: Tools) -> Mapping[str, Any]:  # noqa: ARG001
     """Measured, given, computed and rated values side by side, and the plots that are not of safety."""
-    computed = [
-        (group.title, [row.value for row in group.rows if isinstance(row.value, Value) and row.value.formula])
-        for group in performance(examination)
-    ]
+    computed = [(group.title, arithmetic(examination, group)) for group in performance(examination)]
     return {
         "groups": performance(examination),
         "plots": _plots(examination),

@@ -164,8 +164,8 @@ def of_the_pulse(equal_currents: Decibel, current_share: Ratio) -> Decibel:
 
     Source: elementary, levels add
     """
-    level = equal_currents - 20 * np.log10(max(abs(current_share), LEAST_SHARE))
-    return float(min(level, MOST_TOLD))
+    level: float = min(equal_currents - 20 * np.log10(max(abs(current_share), LEAST_SHARE)), MOST_TOLD)
+    return level
 
 
 def _told(network: Ladder, carrier_frequency: Hertz, antenna_load: Ohm) -> Harmonics:

@@ -81,7 +81,7 @@ class LowPass(Model):
     parts: tuple[FilterPart, ...] = ()
     """As built: capacitors across the line and coils in it, by turns, at most nine."""
     coil_q: Ratio | None = None
-    """Unloaded Q of its coils."""
+    """Unloaded Q of its coils; where its parts are listed, what the network sees follows from it."""
 
     @model_validator(mode="after")
     def _fits(self) -> LowPass:

@@ -5,7 +5,7 @@ import math
 
 import pytest
 
-from builder.account.figures import performance
+from builder.account.figures import arithmetic, performance
 from builder.account.levels import steps
 from builder.account.tuning import by_carrier, channels, filter_parts, tuning_chart
 from builder.drawings.drawing import Medium, plans
@@ -458,6 +458,15 @@ def test_a_rig_without_network_and_dials_has_no_chart(small):
 def test_performance_has_a_table_of_the_network(tank):
     group = next(group for group in performance(tank.examine()) if group.thing == "networks.tank")
     assert {"load_presented", "loaded_q", "tenth_harmonic"} <= {row.name for row in group.rows}
+
+
+def test_the_arithmetic_of_a_network_begins_behind_its_filter(filtered):
+    found = filtered.examine()
+    group = next(group for group in performance(found) if group.thing == "networks.tank")
+    names = [value.name for value in arithmetic(found, group)]
+    steps = ("filter_power", "intermediate_load", "loading_left", "branch_resistance", "load_presented")
+    assert [name for name in names if name in steps] == list(steps)
+    assert len(names) == len(set(names))
 
 
 def test_the_chain_tells_power_need_and_margin(small):

@@ -68,8 +68,9 @@ def evaluated(text):
     plain = re.sub(r"√\(", "sqrt(", plain)
     plain = re.sub(r"√([\d.]+)", r"sqrt(\1)", plain)
     plain = re.sub(r"(?<![\w.)])([\d.]+(?:e-?\d+)?) ([pnµmkMG]?(?:V|A|W|Ω|F|H|Hz|s|J|°C|dB|%|ppm))(?!\w)", si, plain)
-    plain = re.sub(r"\|([^|]*)\|", r"abs(\1)", plain.replace("ln(", "log("))
+    plain = re.sub(r"\|([^|]*)\|", r"abs(\1)", plain.replace("log(", "log10(").replace("ln(", "log("))
     known = {"pi": math.pi, "sqrt": math.sqrt, "log": math.log, "max": max, "abs": abs, "arccos": math.acos}
+    known |= {"log10": math.log10, "min": min}
     return eval(plain, {"__builtins__": {}}, known)  # noqa: S307 - text of our own making
 
 
