@@ -28,15 +28,15 @@ SUPPLY_FIGURES = (
 )  # fmt: skip
 STAGE_FIGURES = (
     "plate_voltage", "plate_current", "plate_idle", "dc_input", "output_power", "efficiency", "plate_dissipation",
-    "plate_dissipation_per_tube", "plate_dissipation_modulated", "screen_voltage", "screen_current", "screen_input",
-    "grid_bias", "grid_current", "drive_power", "drive_needed", "drive_available", "heater_voltage",
+    "plate_heat", "plate_dissipation_per_tube", "plate_dissipation_modulated", "screen_voltage", "screen_current",
+    "screen_input", "grid_bias", "grid_current", "drive_power", "drive_needed", "drive_available", "heater_voltage",
     "half_angle", "fundamental_current", "plate_load", "plate_swing", "least_plate_voltage", "peak_plate_current",
     "peak_drive", "cathode_drive", "feed_through_power", "cathode_drive_power", "grid_drive_power", "grid_heat",
     "expected_grid_current", "expected_screen_current",
     "undriven_dissipation", "idle_dissipation", "two_tone_current", "two_tone_power", "two_tone_dissipation",
-    "screen_heat_modulated", "modulating_impedance", "audio_power_needed",
-    "audio_power_available", "reflected_load", "crest_plate_voltage", "heaters_current", "heaters_power", "stage_heat",
-    "cooling_air", "airflow_needed", "air_temperature_rise", "outlet_temperature",
+    "screen_heat_modulated", "modulating_impedance", "audio_power_needed", "audio_power_available",
+    "reflected_load", "crest_plate_voltage", "heaters_current", "heaters_power", "stage_heat", "cooling_air",
+    "airflow_needed", "air_temperature_rise", "outlet_temperature",
 )  # fmt: skip
 CORD_FIGURES = ("cord_current", "cord_drop")
 WINDING_FIGURES = ("voltage", "winding_load", "current")
@@ -93,6 +93,8 @@ RATED_BY = {
     "fault_current": "glitch_stands", "glitch_power": "glitch_resistor_power_rating",
 }  # fmt: skip
 """Which table value stands beside which value."""
+ONLY_WITH = {"coil_loss_modulated": "modulation_depth"}
+"""Rows that say something of their own only where another value is above zero."""
 OF_THE_STAGE = ("plate_current", "dc_input", "screen_input", "grid_current")
 """Values of all tubes of a stage together; the rating of one tube is multiplied by their number."""
 
@@ -186,8 +188,14 @@ def _groups(examination: Examination) -> Iterator[Group]:
 def _group(examination: Examination, thing: str, title: str, note: str, names: tuple[str, ...]) -> Group:
     sheet = examination.sheet(thing)
     known = set(sheet.names())
-    rows = (_row(examination, thing, name) for name in dict.fromkeys(names) if name in known)
+    told = (name for name in dict.fromkeys(names) if name in known and _says_something(examination, thing, name))
+    rows = (_row(examination, thing, name) for name in told)
     return Group(thing, title, note, tuple(row for row in rows if row))
+
+
+def _says_something(examination: Examination, thing: str, name: str) -> bool:
+    other = examination.value(thing, ONLY_WITH[name]) if name in ONLY_WITH else None
+    return other is None or other.nominal > 0
 
 
 def _row(examination: Examination, thing: str, name: str) -> Row | None:

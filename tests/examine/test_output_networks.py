@@ -246,6 +246,22 @@ def test_heat_of_the_coil_is_that_of_carrier_and_sidebands(tank):
     assert number(found, "coil_temperature_rise") < rise
 
 
+def test_what_the_network_keeps_does_not_heat_the_plates(filtered):
+    """The check keeps to the cautious figure; beside it stands what is left after network and filter."""
+    found = filtered.examine()
+    stage = {name: found.value("stages.pa", name).nominal for name in ("plate_dissipation", "plate_heat")}
+    assert stage["plate_dissipation"] - stage["plate_heat"] == pytest.approx(number(found, "network_loss"))
+
+
+def test_a_carrier_that_is_not_modulated_has_no_row_for_it(tank):
+    def rows():
+        return {row.name for group in performance(tank.examine()) for row in group.rows}
+
+    assert "coil_loss_modulated" in rows()
+    tank.rig["emission"] = "A1A"
+    assert "coil_loss_modulated" not in rows()
+
+
 def test_harmonics_go_by_the_pulse_where_it_is_known(tank):
     found = tank.examine()
     share = found.value("stages.pa", "second_current_share").nominal

@@ -37,6 +37,7 @@ class CathodeDriven(TubeStage, kind="cathode driven"):
     origins_of_kind: ClassVar = origins(
         *PLATE_FORMULAS,
         formula(amplifier.plate_dissipation_with_drive, "plate_dissipation"),
+        formula(amplifier.plate_dissipation_with_drive, "plate_heat", output_power="tube_output"),
         *BIAS_FORMULAS,
         *OUTPUT_FORMULAS,
         ("carrier_frequency", Via("carrier", "frequency")),

@@ -35,6 +35,7 @@ class RfPower(TubeStage, kind="rf power"):
         ("drive_available", Via("driven by", "output_power")),
         ("carrier_frequency", Via("carrier", "frequency")),
         ("carrier_power", Via("", "output_power")),
+        formula(amplifier.plate_dissipation, "plate_heat", output_power="tube_output"),
     )
     modulated_origins: ClassVar = origins(
         ("modulation_depth", Via("rig", "modulation_depth")),
