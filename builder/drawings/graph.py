@@ -32,6 +32,8 @@ SETTINGS: dict[str, Any] = {
 """What the library is told about the theme."""
 FEW = 6
 """Most steps of a scale."""
+FEWER = 4
+"""Most steps of a scale where several pairs of axes share a drawing."""
 POINTS = 72
 """The library counts in inches; one of our pixels is one of its points."""
 
@@ -78,7 +80,7 @@ class Graph:
         left, right, bottom, top = margins
         with self._library.rc_context(SETTINGS):
             self.axes = self._figure.add_axes((left, bottom, 1 - left - right, 1 - bottom - top), facecolor="none")
-            self.axes.locator_params(nbins=FEW)
+            self.axes.locator_params(nbins=FEWER)
             self.axes.grid(visible=True)
             self.axes.set_axisbelow(True)
 

@@ -12,7 +12,7 @@ from builder.examine import Examination
 from builder.quantity import show
 
 from .drawing import Drawing, Medium, Plan, drawing
-from .graph import Graph
+from .graph import FEWER, Graph
 from .theme import Ink
 
 KIND = "supply curves"
@@ -43,6 +43,7 @@ def panels(examination: Examination, name: str, medium: Medium) -> Drawing:
     if found is None:
         caption(graph, "Not shown: the supply does not settle under every load")
         return graph.drawing(f"supply-{name.replace(' ', '-')}", title, "Nothing can be shown.", medium)
+    graph.axes.locator_params(nbins=FEWER)
     starting(graph, found)
     graph.panel((HALVES[0] + 0.02, RIGHT, *upper))
     jumping(graph, found)
