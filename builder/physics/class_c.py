@@ -218,7 +218,7 @@ def emission_share(peak_plate_current: Ampere, crest_factor: Ratio, heater_power
 
 
 def ratio_of(value: Ampere, expected: Ampere) -> Ratio:
-    """A measured value over the one that the model expects.
+    """A measured value over the one to be expected.
 
     Args:
         value: as measured.
@@ -229,7 +229,7 @@ def ratio_of(value: Ampere, expected: Ampere) -> Ratio:
 
     Source: elementary, definition
     """
-    require(expected > 0, "the model expects none")
+    require(expected > 0, "none is to be expected")
     return value / expected
 
 

@@ -39,12 +39,48 @@ WORDS = {
 """What is read of a column, with its dimension; the hash covers these."""
 
 
+MODEL, RULE, BOTH, METERED = "model", "rule", "model and rule", "model and grid meter"
+PREDICTORS = {
+    ("triodes", "meters", "output power"): BOTH, ("tetrodes", "meters", "output power"): BOTH,
+    ("triodes", "meters", "plate dissipation"): BOTH, ("tetrodes", "meters", "plate dissipation"): BOTH,
+    ("triodes", "meters and watts", "grid current"): BOTH,
+    ("triodes", "meters and watts", "drive power"): METERED, ("tetrodes", "meters and watts", "drive power"): METERED,
+}  # fmt: skip
+"""What a result is shown by where that is not the model alone; one choice for a whole result, made beforehand.
+
+Efficiency, and a triode's grid current, have two estimates that err for different reasons, and neither leaves out a
+voltage that matters: the model, and the middle of the type's other columns. Their mean, each weighed by the inverse of
+its mean square error, errs less than either (source: bates-granger). Drive and the electrode currents of a tetrode lean
+on the screen voltage, which the middle of the columns knows nothing of, and no prediction from drive may ignore the
+drive: there the model stands alone. Driving power needs no modelled grid current where the grid has a meter: it is 0.9
+of drive times that current (source: rca-tt-columns).
+"""
+
+
 class Drive(NamedTuple):
     """Peak drive of a column, its relative standard uncertainty, and whether the maker states it."""
 
     peak: float
     spread: float
     published: bool
+
+
+class Rule(Entry):
+    """What a type's columns say of its grid current without any model, SI."""
+
+    grid_current: float
+    """Middle of the columns."""
+    least_plate_current: float
+    most_plate_current: float
+
+    def at(self, plate_current: float) -> float:
+        """Grid current of one tube: the middle of the columns, in step with plate current beyond their span.
+
+        Args:
+            plate_current: of one tube.
+        """
+        nearest = min(max(plate_current, self.least_plate_current), self.most_plate_current)
+        return self.grid_current * plate_current / nearest
 
 
 class Fit(Facts):
@@ -64,6 +100,7 @@ class Fit(Facts):
     columns: tuple[str, ...]
     columns_hash: str
     drives_worked_out: int
+    rule: Rule
     residuals: tuple[dict[str, str], ...]
 
     @property
@@ -80,12 +117,20 @@ class Error(Facts):
     """How far a prediction errs on columns that were held out, as shares of the published value."""
 
     of: Literal["triodes", "tetrodes"]
-    mode: Literal["meters and watts", "meters", "forward", "rule"]
+    mode: Literal["meters and watts", "meters", "forward"]
     result: str
+    by: Literal["model", "rule", "model and rule", "model and grid meter"]
+    weight: float | None = None
+    """Share of the model, where it is combined with the rule."""
     columns: int
     median: float
     p90: float
     worst: float
+
+    @property
+    def shown(self) -> bool:
+        """Whether this is how the result is predicted; the other rows stand beside it for comparison."""
+        return self.by == predictor(self.of, self.mode, self.result)
 
 
 class Fits(Entry):
@@ -128,15 +173,39 @@ def fit(type_name: str) -> Fit | None:
     return next((row for row in table().fits if row.type == wanted), None)
 
 
-def error(of: str, mode: str, result: str) -> Error | None:
-    """How far one result errs; None where it was not tried.
+def predictor(of: str, mode: str, result: str) -> str:
+    """What a result is shown by: the model, the rule, both together, or the model with the grid meter.
 
     Args:
         of: triodes or tetrodes.
         mode: what was known.
         result: by its words, such as "plate current".
     """
-    return next((row for row in table().errors if (row.of, row.mode, row.result) == (of, mode, result)), None)
+    return PREDICTORS.get((of, mode, result), MODEL)
+
+
+def error(of: str, mode: str, result: str, by: str = "") -> Error | None:
+    """How far one result errs; None where it was not tried.
+
+    Args:
+        of: triodes or tetrodes.
+        mode: what was known.
+        result: by its words, such as "plate current".
+        by: predictor; that which is shown if left out.
+    """
+    wanted = (of, mode, result, by or predictor(of, mode, result))
+    return next((row for row in table().errors if (row.of, row.mode, row.result, row.by) == wanted), None)
+
+
+def combined(model: float, rule: float, weight: float) -> float:
+    """Two estimates of one thing as one, their logarithms weighed; source: bates-granger.
+
+    Args:
+        model: one estimate, above zero.
+        rule: the other, above zero.
+        weight: share of the first.
+    """
+    return float(model**weight * rule ** (1 - weight))
 
 
 def fitted_columns(tube: Tube) -> tuple[Column, ...]:

@@ -12,7 +12,7 @@ import numpy as np
 from builder.physics import amplifier, class_c, pulse
 from builder.physics.operating import Operation, operation_from_meters
 from builder.physics.tubes import Tetrode, Triode, currents
-from builder.reference.fits import error, fit
+from builder.reference.fits import Rule, combined, error, fit
 
 from .thing import Formula, Usual, Via, formula, solution
 
@@ -104,9 +104,15 @@ def class_c_items(type_name: str, *, dropping: bool) -> tuple[Any, ...]:
     if isinstance(model, Tetrode):
         undriven = _through_resistor(model) if dropping else _at_screen(model)
         return (*PULSE, *DRIVEN, *SCREENED, *_expected(_meters_tetrode(model), "tetrodes"), undriven)
-    if isinstance(model, Triode):
+    if found and isinstance(model, Triode):
         angle = solution(_meters_triode(model), {"half_angle": "half_angle"}, **PER_TUBE)
-        return (*PULSE, *DRIVEN, *angle, *_expected(_meters_triode(model), "triodes"), _triode_undriven(model))
+        return (
+            *PULSE,
+            *DRIVEN,
+            *angle,
+            *_expected(_beside_rule(model, found.rule), "triodes"),
+            _triode_undriven(model),
+        )
     return (*PULSE, *DRIVEN, *SCREENED)
 
 
@@ -146,7 +152,7 @@ RESULTS = {"peak_drive": "peak drive", "grid_current": "grid current", "screen_c
 
 
 def _expected(function: Callable[..., Operation], kind: str) -> tuple[Formula, ...]:
-    """Drive and electrode currents as the model sees them, with the error that it made on columns it had not seen."""
+    """Drive and electrode currents to be expected, with the error made on columns that were held out."""
     names = {"peak_drive": "peak_drive", "grid_current": "expected_grid_current"}
     if kind == "tetrodes":
         names["screen_current"] = "expected_screen_current"
@@ -183,6 +189,22 @@ def _meters_triode(model: Triode, *, cathode_driven: bool = False) -> Callable[.
         """
         meters = (plate_voltage, grid_bias, plate_current, output_power)
         return scalar(operation_from_meters(model, *meters, cathode_driven=cathode_driven))
+
+    return from_meters
+
+
+def _beside_rule(model: Triode, rule: Rule) -> Callable[..., Operation]:
+    row = error("triodes", "meters and watts", "grid current")
+    weight = row.weight if row and row.weight is not None else 1.0
+    meters = _meters_triode(model)
+
+    def from_meters(plate_voltage: float, plate_current: float, output_power: float, grid_bias: float) -> Operation:
+        """What the fitted tube does at these readings, its grid current weighed with that of the published columns.
+
+        Source: bates-granger, mean of two estimates weighed by their mean square errors
+        """
+        made = meters(plate_voltage, plate_current, output_power, grid_bias)
+        return made._replace(grid_current=combined(made.grid_current, rule.at(plate_current), weight))
 
     return from_meters
 

@@ -84,7 +84,7 @@ REFUSED = [
     (class_c.swing_share, (500.0, 0.0), "there is no plate voltage"),
     (class_c.peak_plate_current, (0.1, 0.0), "the pulse has no area"),
     (class_c.emission_share, (0.5, 1.0, 0.0), "the heater takes no power"),
-    (class_c.ratio_of, (0.004, 0.0), "the model expects none"),
+    (class_c.ratio_of, (0.004, 0.0), "none is to be expected"),
     (linear.two_tone_current, (0.1, 0.2), "the stage draws less with signal than without"),
     (supplies.load_resistance, (580.0, 0.0), "nothing is drawn from the supply"),
     (supplies.filter_ripple, (60.0, 1.0, 4e-6), "the section must resonate below half the ripple frequency"),
