@@ -137,6 +137,17 @@ def screen_resistor_keeps_cool(screen_resistor_power: Watt, screen_through_power
 
 
 @check(
+    "screen divider", of=TubeStage, source="res-gloss, derating", margin=0.2,
+    applies=lambda stage: _screen(stage) and stage.screen.to_earth is not None,
+    why="A divider that opens below the screen lets its voltage rise to that of the plate line.",
+    remedy="Fit one of at least twice the heat that it makes.",
+)  # fmt: skip
+def screen_divider_keeps_cool(screen_divider_power: Watt, screen_to_earth_power_rating: Watt) -> Judgement:
+    """Heat in the resistor from screen to chassis at most half its rating."""
+    return at_most(screen_divider_power, screen_to_earth_power_rating / 2)
+
+
+@check(
     "grid bias", of=TubeStage, source="rca-tt5, ratings", margin=0.05, applies=_has("grid voltage"),
     why="Bias beyond the rating adds to the drive peaks until the tube flashes over inside.",
     remedy="Lower the grid leak or the drive.",

@@ -131,6 +131,7 @@ def screen_feed(s: StageSchematic, screen: Point, feed: Point | None = None) -> 
         s.dot(joint)
         s.part("capacitor", circuit.bypass, joint, (SCREEN, BASE))
         s.ground((SCREEN, BASE))
+    start = divider(s, joint)
     if circuit.from_ == "plate" and feed:
         top = (SCREEN, PLATE - 0.3)
         s.part("resistor", circuit.through, joint, top)
@@ -138,9 +139,31 @@ def screen_feed(s: StageSchematic, screen: Point, feed: Point | None = None) -> 
         s.wire((SCREEN, feed[1]), feed)
         s.dot(feed)
         return
-    end = (SCREEN + (2.0 if circuit.through else 0.8), screen[1])
-    s.part("resistor", circuit.through, joint, end, "above")
+    end = (start[0] + (2.0 if circuit.through else 0.8), screen[1])
+    s.part("resistor", circuit.through, start, end, "above")
     s.port(end, "right", s.supply_words(circuit.supply or s.stage.plate.supply), "below")
+
+
+ASIDE = 1.5
+"""Between the screen bypass and the lower resistor of a divider."""
+
+
+def divider(s: StageSchematic, joint: Point) -> Point:
+    """The lower resistor of a screen's voltage divider; returns where the feed comes in.
+
+    Args:
+        s: the schematic.
+        joint: of the screen with its bypass.
+    """
+    lower = s.stage.screen.to_earth if s.stage.screen else None
+    if lower is None:
+        return joint
+    aside = (joint[0] + ASIDE, joint[1])
+    s.dot(joint, aside)
+    s.wire(joint, aside)
+    s.part("resistor", lower, aside, (aside[0], BASE))
+    s.ground((aside[0], BASE))
+    return aside
 
 
 def plate_line(s: StageSchematic, anode: Point) -> Point:

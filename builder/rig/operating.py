@@ -12,7 +12,7 @@ import numpy as np
 from builder.physics import amplifier, class_c, pulse
 from builder.physics.operating import Operation, operation_from_meters
 from builder.physics.tubes import Tetrode, Triode, currents
-from builder.reference.fits import Rule, combined, error, fit
+from builder.reference.fits import IDENTITY_SPREAD, Rule, combined, error, fit
 
 from .thing import Formula, Usual, Via, formula, solution
 
@@ -68,7 +68,7 @@ DRIVEN = (
     *HARMONIC_CONTENT,
     ("peak_drive", Via("", "grid_drive")),
     ("fixed_bias", Via("", "grid_fixed")),
-    formula(class_c.grid_drive_power),
+    formula(class_c.grid_drive_power).with_band(IDENTITY_SPREAD),
     formula(class_c.grid_heat),
     GRID_RATIO,
     formula(class_c.undriven_dissipation),
@@ -139,7 +139,7 @@ def cathode_driven_items(type_name: str) -> tuple[Any, ...]:
         formula(class_c.least_voltage_from_cathode, "least_plate_voltage"),
         formula(class_c.least_plate_voltage),
         formula(class_c.feed_through_power),
-        formula(class_c.grid_drive_power, peak_drive="cathode_drive"),
+        formula(class_c.grid_drive_power, peak_drive="cathode_drive").with_band(IDENTITY_SPREAD),
         formula(class_c.cathode_drive_power),
         formula(class_c.grid_heat),
         GRID_RATIO,

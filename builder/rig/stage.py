@@ -7,7 +7,7 @@ from functools import cached_property
 from math import radians
 from typing import Any, ClassVar
 
-from builder.physics import amplifier, modulation
+from builder.physics import amplifier, modulation, supplies
 from builder.quantity import Quantity
 from builder.reference.tables import Column, Rating, Tube, tube_file, tube_types
 
@@ -75,6 +75,8 @@ class Screen(Model):
     from_: Text | None = None
     supply: SupplyId | None = None
     through: Resistor | None = None
+    to_earth: Resistor | None = None
+    """Lower part of a voltage divider, from the screen to the chassis."""
     bypass: Capacitor | None = None
     interlock: Text | None = None
     """What takes the screen off when the plate is off."""
@@ -181,10 +183,12 @@ class TubeStage(Stage):
 
     def origins(self) -> Mapping[str, tuple[Origin, ...]]:
         """Those of the kind, those for heat and air, and what the stage draws from its plate line."""
-        both = formula(modulation.modulated_current, "line_current")
+        divided = self.screen is not None and self.screen.to_earth is not None
+        taken = {"screen_current": "screen_feed_current"} if divided else {}
+        both = formula(modulation.modulated_current, "line_current", **taken)
         line = both if self.screen_from_plate else ("line_current", Via("", "plate_current"))
         heat = origins(*heat_formulas(self.kind, self.tube, self.cooling))
-        return {**heat, **self.origins_of_kind, **origins(line)}
+        return {**heat, **self.origins_of_kind, **(DIVIDED_SCREEN if divided else {}), **origins(line)}
 
     @property
     def output_capacitance(self) -> str:
@@ -287,6 +291,27 @@ SCREEN_FORMULAS = (
         resistance="screen_through", resistor_current="screen_current",
     ),
 )  # fmt: skip
+DIVIDED_SCREEN = origins(
+    formula(
+        supplies.bleeder_current, "screen_divider_current", output_voltage="screen_voltage", bleeder="screen_to_earth",
+    ),
+    formula(
+        supplies.sum_of_currents, "screen_feed_current", first="screen_current", second="screen_divider_current",
+    ),
+    formula(
+        amplifier.dropped_voltage, "screen_voltage_behind_resistor", source_voltage="plate_voltage",
+        series_resistance="screen_through", series_current="screen_feed_current",
+    ),
+    formula(
+        amplifier.resistor_power, "screen_resistor_power",
+        resistance="screen_through", resistor_current="screen_feed_current",
+    ),
+    formula(
+        amplifier.resistor_power, "screen_divider_power",
+        resistance="screen_to_earth", resistor_current="screen_divider_current",
+    ),
+)  # fmt: skip
+"""For a screen fed from a voltage divider: both resistors carry more than the screen takes."""
 BIAS_FORMULAS = (
     formula(amplifier.grid_leak_bias, "grid_leak_bias"),
     formula(amplifier.resistor_power, "grid_leak_power", resistance="grid_leak", resistor_current="grid_current"),

@@ -156,6 +156,18 @@ def test_a_regulated_supply_with_variable_transformer_is_legible(small, circuit,
     assert {"T2", "R5", *sockets} <= set(texts(svg))
 
 
+@pytest.mark.parametrize("bypass", [None, "C61"])
+@pytest.mark.parametrize("stage", ["osc", "pa"])
+def test_a_divided_screen_is_legible(small, stage, bypass):
+    small.rig["parts"]["R60"] = {"what": "lower divider resistor", "value": "30 kohm", "power": "5 W"}
+    small.rig["parts"]["C61"] = {"what": "screen bypass", "value": "10 nF"}
+    screen = small.rig["stages"][stage]["screen"]
+    screen |= {"to earth": "R60"} | ({"bypass": bypass} if bypass else {})
+    svg = drawing_of(small, f"fragment-stages-{stage}")
+    assert not clashes(svg)
+    assert "R60" in texts(svg)
+
+
 def test_text_from_the_rig_file_is_escaped(small):
     small.rig["name"] = '<b>&"'
     small.rig["stages"]["pa"]["name"] = '<script>alert("x")</script> & id="a"'

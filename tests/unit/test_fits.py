@@ -8,12 +8,14 @@ import yaml
 from cases import HOME
 
 from builder.physics import pulse
+from builder.physics.operating import operation_from_meters
 from builder.physics.tubes import Tetrode, Triode
 from builder.problem import BadInput
 from builder.quantity import NUMBER
 from builder.reference import fits
 from builder.reference.fits import columns_hash, fitted_columns, fitted_tubes, numbers, peak_drive, table
 from builder.reference.tables import sources, tube_file, tube_types
+from builder.rig.operating import COVERS, class_c_items
 
 FITS = {row.type: row for row in table().fits}
 RECOMPUTED = ("813", "810")
@@ -353,3 +355,33 @@ def test_a_modelled_output_is_not_presented_as_better_than_the_rule():
     model, rule = fits.error(*key, fits.MODEL), fits.error(*key, fits.RULE)
     assert rule.worst < model.worst
     assert not model.shown
+
+
+def formula_for(type_name, value):
+    return next(
+        item for item in class_c_items(type_name, dropping=False) if getattr(item, "gives", "") == value
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", sorted(name for name, row in FITS.items() if row.kind == "triode"))
+def test_a_triode_is_expected_to_draw_what_the_table_of_errors_is_about(name):
+    """Model and rule together, in the shares of the table: at a published column, between the two."""
+    data = numbers(fitted_columns(fitted_tubes()[name])[0])
+    meters = (data["plate voltage"], data["plate current"], data["output power"], data["grid voltage"])
+    found = formula_for(name, "expected_grid_current").function(*meters).grid_current
+    volts, current, output, bias = meters
+    model = float(operation_from_meters(FITS[name].tube, volts, bias, current, output).grid_current)
+    rule = np.median([numbers(row)["grid current"] for row in fitted_columns(fitted_tubes()[name])])
+    share = fits.error("triodes", "meters and watts", "grid current").weight
+    assert np.log(found) == pytest.approx(share * np.log(model) + (1 - share) * np.log(rule))
+
+
+@pytest.mark.parametrize("name", sorted(FITS))
+def test_bands_of_a_stage_follow_from_what_is_shown(name):
+    of = f"{FITS[name].kind}s"
+    for value, result in (("peak_drive", "peak drive"), ("expected_grid_current", "grid current")):
+        band = formula_for(name, value).band
+        assert COVERS * band == pytest.approx(fits.error(of, "meters and watts", result).p90), value
+    drive = fits.error(of, "meters and watts", "peak drive").p90 / COVERS
+    whole = COVERS * math.hypot(drive, formula_for(name, "grid_drive_power").band)
+    assert whole >= 0.85 * fits.error(of, "meters and watts", "drive power").p90

@@ -30,7 +30,7 @@ from builder.rig.model import SQUARE_SOURCE, Carrier, Meter, Rig, Station
 from builder.rig.operating import cathode_driven_items, class_c_items
 from builder.rig.primary import CLAMPED, PROTECTION, UNCLAMPED, Cord
 from builder.rig.simulation import simulated
-from builder.rig.stage import STAGE_KINDS, Stage
+from builder.rig.stage import DIVIDED_SCREEN, STAGE_KINDS, Stage
 from builder.rig.supply import (
     BEHIND_VARIABLE,
     BESIDE_GLOW,
@@ -81,6 +81,7 @@ TABLES = {
     "heat, cathode driven": origins(*DRIVEN_THROUGH),
     "heat with screen": origins(*WITH_SCREEN), "heat without screen": origins(*WITHOUT_SCREEN),
     **{kind: cls.origins_of_kind for kind, cls in STAGE_KINDS.items()},
+    "divided screen": DIVIDED_SCREEN,
     "network": rf.COMMON, "network coil": rf.COIL, **{f"{form} network": rows for form, rows in rf.FORMS.items()},
     "link tuned out": rf.LINK_TUNED_OUT, "link tuned out, filtered": rf.LINK_TUNED_OUT_FILTERED,
     "into a filter": rf.INTO_FILTER, **{f"{form} network, filtered": rows for form, rows in rf.FILTERED.items()},
