@@ -144,7 +144,7 @@ def screen_feed(s: StageSchematic, screen: Point, feed: Point | None = None) -> 
     s.port(end, "right", s.supply_words(circuit.supply or s.stage.plate.supply), "below")
 
 
-ASIDE = 1.5
+ASIDE = 2.0
 """Between the screen bypass and the lower resistor of a divider."""
 
 
@@ -159,7 +159,7 @@ def divider(s: StageSchematic, joint: Point) -> Point:
     if lower is None:
         return joint
     aside = (joint[0] + ASIDE, joint[1])
-    s.dot(joint, aside)
+    s.dot(joint, *((aside,) if s.stage.screen and s.stage.screen.supply else ()))
     s.wire(joint, aside)
     s.part("resistor", lower, aside, (aside[0], BASE))
     s.ground((aside[0], BASE))

@@ -187,8 +187,9 @@ class TubeStage(Stage):
         taken = {"screen_current": "screen_feed_current"} if divided else {}
         both = formula(modulation.modulated_current, "line_current", **taken)
         line = both if self.screen_from_plate else ("line_current", Via("", "plate_current"))
+        drawn = ("screen_line_current", Via("", "screen_feed_current" if divided else "screen_current"))
         heat = origins(*heat_formulas(self.kind, self.tube, self.cooling))
-        return {**heat, **self.origins_of_kind, **(DIVIDED_SCREEN if divided else {}), **origins(line)}
+        return {**heat, **self.origins_of_kind, **(DIVIDED_SCREEN if divided else {}), **origins(line, drawn)}
 
     @property
     def output_capacitance(self) -> str:

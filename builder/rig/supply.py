@@ -415,7 +415,7 @@ COMMON = origins(
     ("winding_voltage", Via("rectifier.winding", "voltage")),
     formula(cooling.heaters_current, tubes_count="rectifiers_count"),
     ("plates_current", Total("line_current", "plate.supply")),
-    ("screens_current", Total("screen_current", "screen.supply")),
+    ("screens_current", Total("screen_line_current", "screen.supply", gaps_count_nothing=True)),
     ("idle_currents", Total("idle_current", "plate.supply", gaps_count_nothing=True)),
     formula(supplies.driving_voltage, secondary="transformer_secondary"),
     formula(supply_parts.resistances, "series_resistance", first="winding_resistance", second="chokes_resistance"),

@@ -28,3 +28,10 @@ def test_the_books_and_the_heat_count_the_divider(divided):
     assert examination.value("stages.pa", "screen_resistor_power").nominal == pytest.approx(upper * feed**2)
     row = next(row for row in examination.findings if row.check.title == "screen divider")
     assert row.verdict is Verdict.CLOSE, "1.06 W against half of 2.5 W"
+
+
+def test_a_supply_gives_what_the_divider_takes(small):
+    plain = small.examine().value("supplies.lv", "screens_current").nominal
+    small.rig["parts"]["R60"] = {"what": "lower divider resistor", "value": "30 kohm", "power": "2.5 W"}
+    small.rig["stages"]["osc"]["screen"]["to earth"] = "R60"
+    assert small.examine().value("supplies.lv", "screens_current").nominal == pytest.approx(plain + 150 / 30e3)
