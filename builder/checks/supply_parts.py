@@ -205,7 +205,7 @@ def capacitor_supply_is_stiff(regulation: Ratio) -> Judgement:
     remedy="A wirewound resistor of more power, or a lower resistance that is bridged sooner.",
 )  # fmt: skip
 def step_start_stands_the_pulse(step_start_energy: Joule, step_start_power_rating: Watt) -> Judgement:
-    """Heat of one charge at most ten seconds of the resistor's rated power."""
+    """Heat of one charge, as much as the filter then holds, at most ten seconds of the resistor's rated power."""
     return at_most(step_start_energy, PULSE_SECONDS * step_start_power_rating)
 
 

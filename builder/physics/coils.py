@@ -387,14 +387,18 @@ def self_capacitance(coil_diameter: Metre, coil_length: Metre) -> Farad:
 
 
 def self_resonance(coil_inductance: Henry, self_capacitance: Farad) -> Hertz:
-    """Estimate of the lowest parallel resonance of a coil in the open; leads and shields lower it.
+    """Resonance of a coil with a capacitance: its own, as an estimate in the open, or one that is fitted.
 
     Args:
         coil_inductance: at low frequency.
-        self_capacitance: with one end grounded.
+        self_capacitance: with one end grounded, or of the capacitor.
+
+    Raises:
+        ValueError: one of them is nothing.
 
     Source: elementary, resonance
     """
+    require(coil_inductance * self_capacitance > 0, "a resonance needs inductance and capacitance")
     found: float = 1 / (2 * pi * (coil_inductance * self_capacitance) ** 0.5)
     return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import inf, pi
 
 import numpy as np
 
@@ -114,19 +114,15 @@ def secondary_current(supply_current: Ampere, secondary_factor: Ratio) -> Ampere
 
 
 def load_resistance(output_voltage: Volt, supply_current: Ampere) -> Ohm:
-    """What the filter sees as its load.
+    """What the filter sees as its load; endless where nothing is drawn.
 
     Args:
         output_voltage: of the supply.
-        supply_current: drawn, bleeder included, above zero.
-
-    Raises:
-        ValueError: nothing is drawn.
+        supply_current: drawn, bleeder included.
 
     Source: elementary, Ohm's law
     """
-    require(supply_current > 0, "nothing is drawn from the supply")
-    return output_voltage / supply_current
+    return output_voltage / supply_current if supply_current > 0 else inf
 
 
 def critical_inductance(load_resistance: Ohm, mains_frequency: Hertz) -> Henry:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from math import inf, pi
-
-from .units import Ampere, Count, Farad, Henry, Hertz, Joule, Ohm, Ratio, Second, Volt, VoltAmpere, Watt, require
+from .units import Ampere, Count, Farad, Hertz, Ohm, Ratio, Second, Volt, VoltAmpere, Watt, require
 
 
 def resistance_from_regulation(
@@ -112,23 +110,6 @@ def winding_volt_amperes(secondary_current: Ampere, driving_voltage: Volt, secon
     return secondary_current * driving_voltage * secondary_parts
 
 
-def section_resonance(first_choke: Henry, first_capacitor: Farad) -> Hertz:
-    """Frequency at which the first section of a filter resonates.
-
-    Args:
-        first_choke: inductance at the load.
-        first_capacitor: behind it.
-
-    Raises:
-        ValueError: choke or capacitor is nothing.
-
-    Source: elementary, Thomson's formula
-    """
-    require(first_choke > 0 and first_capacitor > 0, "a section needs a choke and a capacitor")
-    resonance: float = 1 / (2 * pi * (first_choke * first_capacitor) ** 0.5)
-    return resonance
-
-
 def ripple_frequency(mains_frequency: Hertz, pulses: Count) -> Hertz:
     """Frequency of the ripple.
 
@@ -152,18 +133,6 @@ def longest_discharge(discharge_time: Second, bleeder_tolerance: Ratio, capacito
     Source: elementary, the time constant is their product
     """
     return discharge_time * (1 + bleeder_tolerance) * (1 + capacitor_tolerance)
-
-
-def step_start_energy(filter_capacitance: Farad, peak_voltage: Volt) -> Joule:
-    """Heat in a step-start resistor while the filter charges through it: as much as the filter then holds.
-
-    Args:
-        filter_capacitance: behind the rectifier; of a doubler or string as a whole.
-        peak_voltage: to which it charges.
-
-    Source: elementary, charging a capacitor through a resistor
-    """
-    return filter_capacitance * peak_voltage**2 / 2
 
 
 def step_start_surge(mains_voltage: Volt, step_start: Ohm) -> Ampere:
@@ -200,22 +169,6 @@ def step_start_constant(
     """
     require(mains_voltage > 0, "the line must have a voltage")
     return step_start * (driving_voltage / mains_voltage) ** 2 * filter_capacitance
-
-
-def equaliser_power(capacitor_voltage_each: Volt, equaliser: Ohm) -> Watt:
-    """Heat in each resistor that shares the voltage of a string of capacitors.
-
-    Args:
-        capacitor_voltage_each: across it.
-        equaliser: resistance, above zero.
-
-    Raises:
-        ValueError: there is no resistance.
-
-    Source: elementary, Joule heating
-    """
-    require(equaliser > 0, "a sharing resistor has a resistance")
-    return capacitor_voltage_each**2 / equaliser
 
 
 def largest_equaliser(capacitor_voltage_rating: Volt, total_voltage: Volt, string_count: Count, leakage: Ampere) -> Ohm:
@@ -310,18 +263,6 @@ def lowered(supply_voltage: Volt, mains_high: Ratio) -> Volt:
     return supply_voltage * (2 - mains_high)
 
 
-def string_voltage(operating_voltage: Volt, tubes_in_series: Count) -> Volt:
-    """Voltage across glow tubes in series.
-
-    Args:
-        operating_voltage: of each.
-        tubes_in_series: how many.
-
-    Source: elementary, voltages in series add
-    """
-    return operating_voltage * tubes_in_series
-
-
 def light_load(least_current: Ampere, bleeder_current: Ampere) -> Ampere:
     """What the stages draw when they draw least.
 
@@ -332,18 +273,6 @@ def light_load(least_current: Ampere, bleeder_current: Ampere) -> Ampere:
     Source: elementary, Kirchhoff's current law; never below nothing
     """
     return max(least_current - bleeder_current, 0.0)
-
-
-def lightest_load(output_voltage: Volt, least_current: Ampere) -> Ohm:
-    """What the filter sees as its load when least is drawn.
-
-    Args:
-        output_voltage: of the supply.
-        least_current: drawn, bleeder included.
-
-    Source: elementary, Ohm's law; endless where nothing is drawn
-    """
-    return output_voltage / least_current if least_current > 0 else inf
 
 
 def passive_load(bleeder: Ohm, series_resistor: Ohm) -> Ohm:

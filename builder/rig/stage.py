@@ -30,7 +30,7 @@ from .fields import (
 )  # fmt: skip
 from .heating import Cooling, Heater, counted_air, heat_formulas, needs_air, rated_heat
 from .operating import ANGLES, EMISSION
-from .thing import Origin, Rated, Thing, Via, World, formula, origins
+from .thing import Formula, Origin, Rated, Thing, Via, World, formula, origins
 
 STAGE_KINDS: dict[str, type[Stage]] = {}
 PHONE = frozenset({"A3E", "H3E"})
@@ -278,19 +278,27 @@ PLATE_FORMULAS = (
     *shares("plate_current", "dc_input", "plate_dissipation", "grid_current", "screen_input"),
     ("plate_supply_voltage", Via("plate.supply", "output_voltage")),
 )
+
+
+def _through_screen_resistor(current: str) -> tuple[Formula, Formula]:
+    """What a screen resistor leaves of the plate voltage and turns into heat, by the current through it."""
+    return (
+        formula(
+            amplifier.dropped_voltage, "screen_voltage_behind_resistor", source_voltage="plate_voltage",
+            series_resistance="screen_through", series_current=current,
+        ),
+        formula(
+            amplifier.resistor_power, "screen_resistor_power", resistance="screen_through", resistor_current=current,
+        ),
+    )  # fmt: skip
+
+
 SCREEN_FORMULAS = (
     formula(
         amplifier.electrode_input, "screen_input",
         electrode_voltage="screen_voltage", electrode_current="screen_current",
     ),
-    formula(
-        amplifier.dropped_voltage, "screen_voltage_behind_resistor", source_voltage="plate_voltage",
-        series_resistance="screen_through", series_current="screen_current",
-    ),
-    formula(
-        amplifier.resistor_power, "screen_resistor_power",
-        resistance="screen_through", resistor_current="screen_current",
-    ),
+    *_through_screen_resistor("screen_current"),
 )  # fmt: skip
 DIVIDED_SCREEN = origins(
     formula(
@@ -299,14 +307,7 @@ DIVIDED_SCREEN = origins(
     formula(
         supplies.sum_of_currents, "screen_feed_current", first="screen_current", second="screen_divider_current",
     ),
-    formula(
-        amplifier.dropped_voltage, "screen_voltage_behind_resistor", source_voltage="plate_voltage",
-        series_resistance="screen_through", series_current="screen_feed_current",
-    ),
-    formula(
-        amplifier.resistor_power, "screen_resistor_power",
-        resistance="screen_through", resistor_current="screen_feed_current",
-    ),
+    *_through_screen_resistor("screen_feed_current"),
     formula(
         amplifier.resistor_power, "screen_divider_power",
         resistance="screen_to_earth", resistor_current="screen_divider_current",

@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Literal
 
 from pydantic import model_validator
 
-from builder.physics import amplifier, cooling, supplies, supply_parts
+from builder.physics import amplifier, coils, cooling, supplies, supply_parts
 from builder.quantity import Quantity, parse
 from builder.reference.tables import Rating, Tube, tube_file, tube_types
 
@@ -431,9 +431,14 @@ COMMON = origins(
     formula(supply_parts.regulation),
     formula(supply_parts.winding_volt_amperes),
     formula(supply_parts.ripple_frequency, pulses="ripple_pulses"),
-    formula(supply_parts.section_resonance),
+    formula(
+        coils.self_resonance, "section_resonance",
+        coil_inductance="first_choke", self_capacitance="first_capacitor",
+    ),
     formula(supply_parts.longest_discharge),
-    formula(supply_parts.equaliser_power),
+    formula(
+        supplies.bleeder_power, "equaliser_power", output_voltage="capacitor_voltage_each", bleeder="equaliser",
+    ),
     formula(supply_parts.leakage_allowed, capacitance="unit_capacitance"),
     formula(
         supply_parts.largest_equaliser, total_voltage="no_load_voltage", leakage="leakage_allowed",
@@ -461,7 +466,7 @@ COMMON = origins(
 CHOKE_INPUT = origins(
     formula(supplies.choke_input_voltage, "unbled_voltage", supply_current="load_current"),
     formula(supplies.bled_voltage, "formula_voltage"),
-    formula(supply_parts.lightest_load),
+    formula(supplies.load_resistance, "lightest_load", supply_current="least_current"),
     formula(supplies.critical_inductance, load_resistance="lightest_load"),
     formula(supplies.two_section_ripple, "formula_ripple"),
     formula(supplies.filter_ripple, "formula_ripple"),
@@ -479,12 +484,8 @@ PLAIN_LOAD = origins(("passive_load", Via("", "bleeder")), ("constant_load", Via
 BESIDE_GLOW = origins(
     formula(supply_parts.passive_load, series_resistor="regulator_through"),
     formula(supply_parts.constant_load, series_resistor="regulator_through", glow_load="regulator_most_load"),
-    formula(
-        supply_parts.string_voltage, "regulated_voltage",
-        operating_voltage="glow_voltage_nominal", tubes_in_series="regulator_tubes",
-    ),
-    formula(supply_parts.string_voltage, "glow_start", operating_voltage="glow_start_rated",
-            tubes_in_series="regulator_tubes"),
+    formula(supplies.product, "regulated_voltage", first="glow_voltage_nominal", second="regulator_tubes"),
+    formula(supplies.product, "glow_start", first="glow_start_rated", second="regulator_tubes"),
     formula(supply_parts.raised, "highest_output", supply_voltage="output_voltage"),
     formula(supply_parts.lowered, "lowest_output", supply_voltage="output_voltage"),
     formula(
@@ -501,7 +502,12 @@ BESIDE_GLOW = origins(
     ),
 )  # fmt: skip
 STEPPED = origins(
-    formula(supply_parts.step_start_energy, peak_voltage="no_load_voltage"),
+    formula(
+        supplies.stored_energy,
+        "step_start_energy",
+        capacitance="filter_capacitance",
+        start_voltage="no_load_voltage",
+    ),
     formula(supply_parts.step_start_surge),
     formula(supply_parts.step_start_constant),
 )

@@ -108,7 +108,7 @@ SEARCHES = {
     "matching.mismatched_loads", "matching.link_settings_for_match", "matching.link_coupling_for_match",
     "matching.link_settings", "matching.link_settings_for_load", "matching.link_settings_on_circle",
     "matching.settings_for_load", "supply_parts.largest_equaliser", "supply_parts.light_load",
-    "network_design.butterworth_prototype", "supply_parts.lightest_load",
+    "network_design.butterworth_prototype", "supplies.load_resistance",
 }  # fmt: skip
 """Searches and tables, whose working is their source."""
 SOLVING = {
