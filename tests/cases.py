@@ -69,7 +69,9 @@ def annotations(function):
     """Annotations of a function of physics, with those that only the type checker imports."""
     from builder.physics import units
 
-    function = inspect.unwrap(function)
+    function = inspect.unwrap(
+        function, stop=lambda found: inspect.isfunction(found) and hasattr(found, "__signature__")
+    )
     return inspect.get_annotations(function, eval_str=True, globals={**vars(units), **function.__globals__})
 
 

@@ -101,16 +101,12 @@ def circuit_of(examination: Examination, name: str) -> SupplyCircuit | None:
         examination: of the rig.
         name: of the supply.
     """
-    path = f"supplies.{name}"
     supply: Supply = examination.rig.supplies[name]
-    source = ("driving_voltage", "mains_frequency", "winding_resistance", "rectifier_drop", "rectifier_drop_current")
-    wanted = (*source, *simulation.NAMES, *simulation.SWINGING, "passive_load")
-    found = [examination.value(path, item) for item in wanted]
-    if any(item is None for item in found):
+    values = [examination.value(f"supplies.{name}", item) for item in simulation.SupplyValues._fields]
+    known = [value.nominal for value in values if value]
+    if len(known) < len(values):
         return None
-    numbers = [item.nominal for item in found if item]
-    filled, swing = numbers[5:14], (numbers[14], numbers[15], numbers[16])
-    return simulation.circuit(supply.rectifier.circuit, tuple(numbers[:5]), tuple(filled), swing, numbers[17])
+    return simulation.SupplyValues(*known).circuit(supply.rectifier.circuit)
 
 
 @cache

@@ -6,7 +6,7 @@ from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
-from .ladder import Ladder
+from .ladder import FilterParts, Ladder
 from .matching import (
     CIRCLE_POINTS,
     behind_output_coil,
@@ -15,7 +15,7 @@ from .matching import (
     mismatched_loads,
     pi_settings,
 )
-from .units import Ampere, Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Unit, Volt, Watt, require
+from .units import Ampere, Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Unit, Volt, Watt, one_by_one, require
 
 MOST_ELEMENTS = 9
 """Parts of the longest filter; beyond them the loss of the coils outweighs what they add; source: common-practice."""
@@ -118,16 +118,9 @@ def _design(filter_elements: Count, filter_ripple: Decibel, filter_edge: Hertz, 
     return [float(element.value) for element in found.elements]
 
 
-def filter_departure(  # noqa: PLR0913, PLR0917 - every part of a filter and its design
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+@one_by_one
+def filter_departure(
+    low_pass: FilterParts,
     filter_elements: Count,
     filter_ripple: Decibel,
     filter_edge: Hertz,
@@ -136,15 +129,7 @@ def filter_departure(  # noqa: PLR0913, PLR0917 - every part of a filter and its
     """Farthest that a part of a filter is from its design, as a share of the design.
 
     Args:
-        first_capacitor: nearest the network.
-        second_capacitor: behind the first coil; zero where there is none, as for all others.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
         filter_elements: of the design.
         filter_ripple: of a Chebyshev filter; zero for a half-wave filter.
         filter_edge: where a Chebyshev filter has its edge, or for which a half-wave filter is made.
@@ -157,25 +142,15 @@ def filter_departure(  # noqa: PLR0913, PLR0917 - every part of a filter and its
     """
     design = (filter_elements, filter_ripple, filter_edge, antenna_load)
     wanted = np.array([*filter_design_capacitors(*design), *filter_design_coils(*design)])
-    built = np.array([
-        first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor,
-        first_coil, second_coil, third_coil, fourth_coil,
-    ])  # fmt: skip
+    built = np.array(low_pass)
     require(bool(np.all((built > 0) == (wanted > 0))), "the design has other parts than the filter")
     there = wanted > 0
     return float(np.max(np.abs(built[there] / wanted[there] - 1)))
 
 
-def filter_loss(  # noqa: PLR0913, PLR0917 - every part of a filter
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+@one_by_one
+def filter_loss(
+    low_pass: FilterParts,
     filter_coil_q: Ratio,
     antenna_load: Ohm,
     carrier_frequency: Hertz,
@@ -183,36 +158,20 @@ def filter_loss(  # noqa: PLR0913, PLR0917 - every part of a filter
     """Power that goes into a filter over power that comes out of it: what its coils turn into heat.
 
     Args:
-        first_capacitor: nearest the network.
-        second_capacitor: behind the first coil; zero where there is none, as for all others.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
         filter_coil_q: unloaded, of its coils.
         antenna_load: resistance at its output.
         carrier_frequency: at which.
 
     Source: elementary, chain matrices of two-ports
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil), filter_coil_q)
+    whole = low_pass.ladder(filter_coil_q)
     return float(-10 * np.log10(whole.efficiency(carrier_frequency, antenna_load)[0]))
 
 
-def filter_input(  # noqa: PLR0913, PLR0917 - every part of a filter
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+@one_by_one
+def filter_input(
+    low_pass: FilterParts,
     filter_coil_q: Ratio,
     antenna_load: Ohm,
     carrier_frequency: Hertz,
@@ -220,23 +179,14 @@ def filter_input(  # noqa: PLR0913, PLR0917 - every part of a filter
     """Resistance and reactance, in series, that a filter shows to the network before it.
 
     Args:
-        first_capacitor: nearest the network.
-        second_capacitor: behind the first coil; zero where there is none, as for all others.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
         filter_coil_q: unloaded, of its coils.
         antenna_load: resistance at its output.
         carrier_frequency: at which.
 
     Source: elementary, chain matrices of two-ports
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil), filter_coil_q)
+    whole = low_pass.ladder(filter_coil_q)
     seen = complex(whole.input_impedance(carrier_frequency, antenna_load)[0])
     return Input(seen.real, seen.imag)
 
@@ -257,16 +207,9 @@ def filter_swr(filter_resistance: Ohm, filter_reactance: Ohm, antenna_load: Ohm)
     return ratio
 
 
-def filter_strain(  # noqa: PLR0913, PLR0917 - every part of a filter
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+@one_by_one
+def filter_strain(
+    low_pass: FilterParts,
     filter_coil_q: Ratio,
     antenna_load: Ohm,
     carrier_frequency: Hertz,
@@ -277,15 +220,7 @@ def filter_strain(  # noqa: PLR0913, PLR0917 - every part of a filter
     """Highest voltage and current of each part of a filter at the crest, the power in the load being the same.
 
     Args:
-        first_capacitor: nearest the network.
-        second_capacitor: behind the first coil; zero where there is none, as for all others.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
         filter_coil_q: unloaded, of its coils.
         antenna_load: resistance of the line.
         carrier_frequency: at which.
@@ -295,29 +230,20 @@ def filter_strain(  # noqa: PLR0913, PLR0917 - every part of a filter
 
     Source: elementary, chain matrices of two-ports
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    coils = (first_coil, second_coil, third_coil, fourth_coil)
-    whole = Ladder.of_parts(capacitors, coils, filter_coil_q)
+    whole = low_pass.ladder(filter_coil_q)
     voltages, currents = _worst(whole, antenna_load, carrier_frequency, output_power, standing_wave_ratio)
     kinds = np.array([element.kind for element in whole.elements])
     on_capacitors = iter(crest_factor * voltages[kinds == "shunt capacitor"])
     in_coils = iter(crest_factor * currents[kinds == "series coil"] / 2**0.5)
     return Strain(
-        *(float(next(on_capacitors)) if size else 0.0 for size in capacitors),
-        *(float(next(in_coils)) if size else 0.0 for size in coils),
+        *(float(next(on_capacitors)) if size else 0.0 for size in low_pass.capacitors),
+        *(float(next(in_coils)) if size else 0.0 for size in low_pass.coils),
     )
 
 
-def pi_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every part of its filter
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+@one_by_one
+def pi_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a whole network and its filter
+    low_pass: FilterParts,
     filter_coil_q: Ratio,
     carrier_frequency: Hertz,
     tank_coil: Henry,
@@ -330,15 +256,7 @@ def pi_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every par
     """Settings of a pi or pi-L network for every load of one standing-wave ratio behind its filter.
 
     Args:
-        first_capacitor: of the filter, nearest the network.
-        second_capacitor: behind the first coil; zero where there is none, as for all others.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
         filter_coil_q: unloaded, of its coils.
         carrier_frequency: at which.
         tank_coil: inductance in use.
@@ -354,8 +272,7 @@ def pi_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every par
 
     Source: elementary, the exact match of every load on the circle
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil), filter_coil_q)
+    whole = low_pass.ladder(filter_coil_q)
     seen, through = _circle(whole, antenna_load, carrier_frequency, standing_wave_ratio)
     resistance, reactance = behind_output_coil(carrier_frequency, coil_q, output_coil, seen.real[1:], seen.imag[1:])
     settings = pi_settings(carrier_frequency, tank_coil, coil_q, plate_load, resistance, reactance)
@@ -363,16 +280,9 @@ def pi_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every par
     return Circle(*ends_of_settings(*settings), float(np.max(across)))
 
 
-def link_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every part of its filter
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+@one_by_one
+def link_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a whole network and its filter
+    low_pass: FilterParts,
     filter_coil_q: Ratio,
     carrier_frequency: Hertz,
     tank_coil: Henry,
@@ -386,15 +296,7 @@ def link_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every p
     """Settings of a tank and its tuned link for every load of one standing-wave ratio behind its filter.
 
     Args:
-        first_capacitor: of the filter, nearest the network.
-        second_capacitor: behind the first coil; zero where there is none, as for all others.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
         filter_coil_q: unloaded, of its coils.
         carrier_frequency: at which.
         tank_coil: inductance in use.
@@ -411,8 +313,7 @@ def link_circle_behind_filter(  # noqa: PLR0913, PLR0917 - a network and every p
 
     Source: elementary, the exact match of every load on the circle
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil), filter_coil_q)
+    whole = low_pass.ladder(filter_coil_q)
     seen, through = _circle(whole, antenna_load, carrier_frequency, standing_wave_ratio)
     link = (tank_coil, link_coil, coupling, coil_q, plate_load)
     settings = link_settings(carrier_frequency, *link, seen.real, seen.imag)

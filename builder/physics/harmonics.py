@@ -10,8 +10,8 @@ from typing import Annotated, NamedTuple
 
 import numpy as np
 
-from .ladder import Ladder
-from .units import Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Unit
+from .ladder import FilterParts, Ladder
+from .units import Count, Decibel, Farad, Henry, Hertz, Ohm, Ratio, Unit, one_by_one
 
 LEAST_SHARE = 1e-4
 """Smallest share of a harmonic that is reckoned with, 80 decibels down."""
@@ -59,6 +59,7 @@ def pi_harmonic_attenuation(
     return float(20 * np.log10(first / other))
 
 
+@one_by_one
 def pi_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     tuning_capacitance: Farad,
     tank_coil: Henry,
@@ -67,15 +68,7 @@ def pi_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     coil_q: Ratio,
     antenna_load: Ohm,
     carrier_frequency: Hertz,
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+    low_pass: FilterParts,
 ) -> Annotated[Harmonics, Unit("dB", "level")]:
     """Weakening of the harmonics by a pi, pi-L or L network and the filter behind it, told up to 80.
 
@@ -87,25 +80,17 @@ def pi_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
         coil_q: unloaded, of both coils, the same at all frequencies.
         antenna_load: resistance, the same at the harmonics.
         carrier_frequency: of the fundamental.
-        first_capacitor: of the low-pass filter, nearest the network; zero without, as for all others.
-        second_capacitor: of the filter, behind its first coil.
-        third_capacitor: behind its second coil.
-        fourth_capacitor: behind its third coil.
-        fifth_capacitor: behind its fourth coil.
-        first_coil: of the filter, behind its first capacitor, loss neglected.
-        second_coil: behind its second capacitor.
-        third_coil: behind its third capacitor.
-        fourth_coil: behind its fourth capacitor.
+        low_pass: the filter.
 
     Source: elementary, chain matrices of two-ports
     """
     network = Ladder.output_network(tuning_capacitance, tank_coil, load_capacitor, output_coil, coil_q)
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    behind = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil))
+    behind = low_pass.ladder()
     whole = network.followed_by(behind)
     return _told(whole, carrier_frequency, antenna_load)
 
 
+@one_by_one
 def link_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     tuning_capacitance: Farad,
     tank_coil: Henry,
@@ -115,15 +100,7 @@ def link_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     coil_q: Ratio,
     antenna_load: Ohm,
     carrier_frequency: Hertz,
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+    low_pass: FilterParts,
 ) -> Annotated[Harmonics, Unit("dB", "level")]:
     """Weakening of the harmonics by a tank with a link and the filter behind it, told up to 80.
 
@@ -136,21 +113,12 @@ def link_harmonics(  # noqa: PLR0913, PLR0917 - a whole network and its filter
         coil_q: unloaded, of both coils, the same at all frequencies.
         antenna_load: resistance, the same at the harmonics.
         carrier_frequency: of the fundamental.
-        first_capacitor: of the low-pass filter, nearest the network; zero without, as for all others.
-        second_capacitor: of the filter, behind its first coil.
-        third_capacitor: behind its second coil.
-        fourth_capacitor: behind its third coil.
-        fifth_capacitor: behind its fourth coil.
-        first_coil: of the filter, behind its first capacitor, loss neglected.
-        second_coil: behind its second capacitor.
-        third_coil: behind its third capacitor.
-        fourth_coil: behind its fourth capacitor.
+        low_pass: the filter.
 
     Source: elementary, chain matrices of two-ports
     """
     network = Ladder.linked_tank(tuning_capacitance, tank_coil, link_coil, coupling, coil_q, link_capacitor)
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    behind = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil))
+    behind = low_pass.ladder()
     whole = network.followed_by(behind)
     return _told(whole, carrier_frequency, antenna_load)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import zip_longest
 from math import inf, pi
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -290,3 +290,47 @@ class Ladder:
 
 def _matrices(a: Any, b: Any, c: Any, d: Any) -> Any:
     return np.moveaxis(np.array([[a, b], [c, d]]), -1, 0)
+
+
+class FilterParts(NamedTuple):
+    """Parts of a low-pass filter from the network to the antenna; zero where there is none.
+
+    Args:
+        first_capacitor: nearest the network.
+        second_capacitor: behind the first coil.
+        third_capacitor: behind the second coil.
+        fourth_capacitor: behind the third coil.
+        fifth_capacitor: behind the fourth coil.
+        first_coil: behind the first capacitor.
+        second_coil: behind the second capacitor.
+        third_coil: behind the third capacitor.
+        fourth_coil: behind the fourth capacitor.
+    """
+
+    first_capacitor: Farad
+    second_capacitor: Farad
+    third_capacitor: Farad
+    fourth_capacitor: Farad
+    fifth_capacitor: Farad
+    first_coil: Henry
+    second_coil: Henry
+    third_coil: Henry
+    fourth_coil: Henry
+
+    @property
+    def capacitors(self) -> tuple[Farad, ...]:
+        """Shunt capacitors."""
+        return self[:5]
+
+    @property
+    def coils(self) -> tuple[Henry, ...]:
+        """Series coils."""
+        return self[5:]
+
+    def ladder(self, coil_q: Ratio = inf) -> Ladder:
+        """The filter as a chain of elements.
+
+        Args:
+            coil_q: unloaded, of its coils; without loss if left out.
+        """
+        return Ladder.of_parts(self.capacitors, self.coils, coil_q)

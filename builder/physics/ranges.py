@@ -8,9 +8,9 @@ from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
-from .ladder import Ladder
+from .ladder import FilterParts
 from .matching import behind_output_coil, link_settings, pi_settings
-from .units import Farad, Henry, Hertz, Ohm, Ratio, Unit, require
+from .units import Farad, Henry, Hertz, Ohm, Ratio, Unit, one_by_one, require
 
 SPAN = 30.0
 """Frequencies are tried from the carrier over this to the carrier times this."""
@@ -29,6 +29,7 @@ class TuningRange(NamedTuple):
     highest: float
 
 
+@one_by_one
 def pi_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     carrier_frequency: Hertz,
     tank_coil: Henry,
@@ -39,15 +40,7 @@ def pi_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     tuning_most: Farad,
     load_least: Farad,
     load_most: Farad,
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+    low_pass: FilterParts,
 ) -> Annotated[TuningRange, Unit("Hz", "frequency")]:
     """Frequencies round the carrier at which a pi or pi-L network and its filter match within their capacitors' range.
 
@@ -61,20 +54,11 @@ def pi_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
         tuning_most: the same at its most.
         load_least: load capacitor at its least.
         load_most: the same at its most.
-        first_capacitor: of the filter, nearest the network; zero without, as for all others.
-        second_capacitor: behind the first coil.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
 
     Source: elementary, the exact match of every frequency
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil))
+    whole = low_pass.ladder()
 
     def fits(frequency: Any) -> Any:
         seen = whole.input_impedance(frequency, antenna_load)
@@ -85,6 +69,7 @@ def pi_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     return _range(fits, carrier_frequency)
 
 
+@one_by_one
 def link_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     carrier_frequency: Hertz,
     tank_coil: Henry,
@@ -96,15 +81,7 @@ def link_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     tuning_most: Farad,
     load_least: Farad,
     load_most: Farad,
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+    low_pass: FilterParts,
 ) -> Annotated[TuningRange, Unit("Hz", "frequency")]:
     """Frequencies round the carrier at which a tank, its tuned link and its filter match within the capacitors' range.
 
@@ -119,20 +96,11 @@ def link_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
         tuning_most: the same at its most.
         load_least: capacitor in series with the link at its least.
         load_most: the same at its most.
-        first_capacitor: of the filter, nearest the network; zero without, as for all others.
-        second_capacitor: behind the first coil.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
 
     Source: elementary, the exact match of every frequency
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil))
+    whole = low_pass.ladder()
     link = (tank_coil, link_coil, coupling, inf, plate_load)
 
     def fits(frequency: Any) -> Any:
@@ -144,6 +112,7 @@ def link_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     return _range(fits, carrier_frequency)
 
 
+@one_by_one
 def fixed_link_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     carrier_frequency: Hertz,
     tank_coil: Henry,
@@ -152,15 +121,7 @@ def fixed_link_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     antenna_load: Ohm,
     tuning_least: Farad,
     tuning_most: Farad,
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+    low_pass: FilterParts,
 ) -> Annotated[TuningRange, Unit("Hz", "frequency")]:
     """Frequencies round the carrier at which a tank comes to resonance, its link having no capacitor.
 
@@ -172,20 +133,11 @@ def fixed_link_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
         antenna_load: resistance.
         tuning_least: tube, strays and tuning capacitor at its least.
         tuning_most: the same at its most.
-        first_capacitor: of the filter, nearest the network; zero without, as for all others.
-        second_capacitor: behind the first coil.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
 
     Source: elementary, resonance at every frequency
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil))
+    whole = low_pass.ladder()
 
     def branch(frequency: Any) -> Any:
         angular = 2 * pi * frequency
@@ -196,21 +148,14 @@ def fixed_link_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
     return _resonant(branch, carrier_frequency, tuning_least, tuning_most)
 
 
-def l_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
+@one_by_one
+def l_range(
     carrier_frequency: Hertz,
     tank_coil: Henry,
     antenna_load: Ohm,
     tuning_least: Farad,
     tuning_most: Farad,
-    first_capacitor: Farad,
-    second_capacitor: Farad,
-    third_capacitor: Farad,
-    fourth_capacitor: Farad,
-    fifth_capacitor: Farad,
-    first_coil: Henry,
-    second_coil: Henry,
-    third_coil: Henry,
-    fourth_coil: Henry,
+    low_pass: FilterParts,
 ) -> Annotated[TuningRange, Unit("Hz", "frequency")]:
     """Frequencies round the carrier at which an L network and its filter come to resonance.
 
@@ -220,20 +165,11 @@ def l_range(  # noqa: PLR0913, PLR0917 - a whole network and its filter
         antenna_load: resistance.
         tuning_least: tube, strays and tuning capacitor at its least.
         tuning_most: the same at its most.
-        first_capacitor: of the filter, nearest the network; zero without, as for all others.
-        second_capacitor: behind the first coil.
-        third_capacitor: behind the second coil.
-        fourth_capacitor: behind the third coil.
-        fifth_capacitor: behind the fourth coil.
-        first_coil: behind the first capacitor.
-        second_coil: behind the second capacitor.
-        third_coil: behind the third capacitor.
-        fourth_coil: behind the fourth capacitor.
+        low_pass: the filter.
 
     Source: elementary, resonance at every frequency
     """
-    capacitors = (first_capacitor, second_capacitor, third_capacitor, fourth_capacitor, fifth_capacitor)
-    whole = Ladder.of_parts(capacitors, (first_coil, second_coil, third_coil, fourth_coil))
+    whole = low_pass.ladder()
 
     def branch(frequency: Any) -> Any:
         return 2j * pi * frequency * tank_coil + whole.input_impedance(frequency, antenna_load)

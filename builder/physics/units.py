@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import inspect
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Annotated, Any, get_args
+from typing import Annotated, Any, get_args, get_type_hints
 
 
 @dataclass(frozen=True)
@@ -57,3 +59,45 @@ def require(condition: Any, message: str) -> None:
     holds = condition.all() if hasattr(condition, "all") else condition
     if not holds:
         raise ValueError(message)
+
+
+def one_by_one(function: Callable[..., Any]) -> Callable[..., Any]:
+    """The same function with each named tuple among its parameters replaced by the fields of that tuple, in its place.
+
+    Args:
+        function: whose docstring has an entry for every parameter.
+    """
+    hints = get_type_hints(function, include_extras=True)
+    bundles = {name: hint for name, hint in hints.items() if name != "return" and hasattr(hint, "_fields")}
+    given: dict[str, Any] = {}
+    for name in inspect.signature(function).parameters:
+        given |= get_type_hints(bundles[name], include_extras=True) if name in bundles else {name: hints[name]}
+    kind = inspect.Parameter.POSITIONAL_OR_KEYWORD
+    signature = inspect.Signature([inspect.Parameter(name, kind, annotation=hint) for name, hint in given.items()])
+
+    def apart(*numbers: Any, **named: Any) -> Any:
+        found = signature.bind(*numbers, **named).arguments
+        packed = {name: bundle(*(found.pop(field) for field in bundle._fields)) for name, bundle in bundles.items()}
+        return function(**found, **packed)
+
+    apart.__name__, apart.__qualname__, apart.__module__ = function.__name__, function.__qualname__, function.__module__
+    apart.__doc__ = _explained(function.__doc__ or "", bundles)
+    apart.__annotations__ = {**given, "return": hints["return"]}
+    apart.__signature__ = signature.replace(return_annotation=hints["return"])  # type: ignore[attr-defined]
+    apart.__wrapped__ = function  # type: ignore[attr-defined]
+    return apart
+
+
+def _explained(text: str, bundles: dict[str, Any]) -> str:
+    """A docstring with the entry of each bundle replaced by those of its fields."""
+    lines: list[str] = []
+    for line in text.splitlines():
+        name = line.strip().partition(":")[0]
+        lines += _entries(bundles[name]) if name in bundles else [line]
+    return "\n".join(lines)
+
+
+def _entries(bundle: Any) -> list[str]:
+    """Lines of a named tuple's docstring that explain its fields, as far in as those of a function's parameters."""
+    told = (line.strip() for line in (bundle.__doc__ or "").splitlines())
+    return [f"        {line}" for line in told if line.partition(":")[0] in bundle._fields]

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple, cast
 
 from builder.physics import supply_simulation as simulation
 from builder.physics.supply_circuit import Rectifier, Section, SupplyCircuit, Swing
+from builder.physics.units import Ampere, Farad, Henry, Hertz, Ohm, Ratio, Volt, one_by_one
 from builder.quantity import Quantity
 
 from .part import Part
@@ -81,6 +82,74 @@ class Start(NamedTuple):
     peak: float
 
 
+class SupplyValues(NamedTuple):
+    """Values of a supply that make up its circuit.
+
+    Args:
+        driving_voltage: effective, of the part of the secondary that conducts.
+        mains_frequency: of the line.
+        winding_resistance: seen from there.
+        rectifier_drop: in the path of the current.
+        rectifier_drop_current: at which a vacuum rectifier has that drop; zero where it does not change.
+        first_choke: at its full current; zero for a part that is not there, as for all of the filter.
+        first_series_resistance: of that choke, or a resistor in its place.
+        first_capacitor: behind it.
+        second_choke: of the second section.
+        second_series_resistance: of the second section.
+        second_capacitor: of the second section.
+        third_choke: of the third section.
+        third_series_resistance: of the third section.
+        third_capacitor: of the third section.
+        choke_current_rating: full current of a swinging choke.
+        swinging_inductance: of the first choke at light load; zero where it does not swing.
+        swinging_current: at which it has that.
+        passive_load: resistance across the output that is always there.
+    """
+
+    driving_voltage: Volt
+    mains_frequency: Hertz
+    winding_resistance: Ohm
+    rectifier_drop: Volt
+    rectifier_drop_current: Ampere
+    first_choke: Henry
+    first_series_resistance: Ohm
+    first_capacitor: Farad
+    second_choke: Henry
+    second_series_resistance: Ohm
+    second_capacitor: Farad
+    third_choke: Henry
+    third_series_resistance: Ohm
+    third_capacitor: Farad
+    choke_current_rating: Ampere
+    swinging_inductance: Henry
+    swinging_current: Ampere
+    passive_load: Ohm
+
+    def circuit(self, rectifier: str) -> SupplyCircuit:
+        """The supply for the simulation.
+
+        Args:
+            rectifier: circuit, as the rig file names it.
+        """
+        drop, at = self.rectifier_drop, self.rectifier_drop_current
+        perveance = at / drop**1.5 if at and drop else 0.0
+        return SupplyCircuit(
+            cast(Rectifier, rectifier), self.driving_voltage, self.mains_frequency, self.winding_resistance,
+            0.0 if perveance else drop, self._sections(rectifier), perveance=perveance, bleeder=self.passive_load,
+        )  # fmt: skip
+
+    def _sections(self, rectifier: str) -> tuple[Section, ...]:
+        first = self._fields.index("first_choke")
+        rows = [self[at : at + 3] for at in range(first, first + 3 * len(PLACES), 3)]
+        made = [Section(choke, series, shunt) for choke, series, shunt in rows if choke or series or shunt]
+        if rectifier == "doubler" and made:
+            made[0] = replace(made[0], capacitance=2 * made[0].capacitance)
+        if self.swinging_inductance and made:
+            light, current = self.swinging_inductance, self.swinging_current
+            made[0] = replace(made[0], swing=Swing(light, current, self.first_choke, self.choke_current_rating))
+        return tuple(made)
+
+
 RESULTS = {
     "voltage": "simulated_voltage", "ripple": "simulated_ripple", "rectifier_peak": "rectifier_peak_current",
     "rectifier_effective": "rectifier_effective_current", "winding": "simulated_secondary_current",
@@ -88,9 +157,6 @@ RESULTS = {
 }  # fmt: skip
 AT_LIGHT_LOAD = {"voltage": "light_load_voltage"}
 AT_START = {"surge": "start_surge", "peak": "start_peak_voltage"}
-NAMES = tuple(f"{place}_{what}" for place in PLACES for what in ("choke", "series_resistance", "capacitor"))
-"""Values of the filter, in the order of the functions below."""
-SWINGING = ("choke_current_rating", "swinging_inductance", "swinging_current")
 
 
 @cache
@@ -109,83 +175,36 @@ def simulated(rectifier: str) -> tuple[Formula, ...]:
 
 
 def _steady(rectifier: str) -> Callable[..., Operation]:
-    def steady(  # noqa: PLR0913, PLR0917 - every part of the circuit is a value of its own
-        driving_voltage: float, mains_frequency: float, winding_resistance: float, rectifier_drop: float,
-        rectifier_drop_current: float, first_choke: float, first_series_resistance: float, first_capacitor: float,
-        second_choke: float, second_series_resistance: float, second_capacitor: float, third_choke: float,
-        third_series_resistance: float, third_capacitor: float, choke_current_rating: float,
-        swinging_inductance: float, swinging_current: float, passive_load: float, constant_load: float,
-    ) -> Operation:  # fmt: skip
+    @one_by_one
+    def steady(supply: SupplyValues, constant_load: Ampere) -> Operation:
         """What the circuit settles to under its load.
+
+        Args:
+            supply: the circuit.
+            constant_load: current beside its passive load.
 
         Source: elementary, the circuit's own differential equations; ngspice agrees in the tests
         """
-        given = (
-            first_choke, first_series_resistance, first_capacitor, second_choke, second_series_resistance,
-            second_capacitor, third_choke, third_series_resistance, third_capacitor,
-        )  # fmt: skip
-        swing = (choke_current_rating, swinging_inductance, swinging_current)
-        source = (driving_voltage, mains_frequency, winding_resistance, rectifier_drop, rectifier_drop_current)
-        return operation(circuit(rectifier, source, given, swing, passive_load), constant_load)
+        return operation(supply.circuit(rectifier), constant_load)
 
     return steady
 
 
 def _start(rectifier: str) -> Callable[..., Start]:
-    def start(  # noqa: PLR0913, PLR0917 - every part of the circuit is a value of its own
-        driving_voltage: float, mains_frequency: float, mains_high: float, winding_resistance: float,
-        rectifier_drop: float, rectifier_drop_current: float, first_choke: float, first_series_resistance: float,
-        first_capacitor: float, second_choke: float, second_series_resistance: float, second_capacitor: float,
-        third_choke: float, third_series_resistance: float, third_capacitor: float, choke_current_rating: float,
-        swinging_inductance: float, swinging_current: float, passive_load: float,
-    ) -> Start:  # fmt: skip
+    @one_by_one
+    def start(supply: SupplyValues, mains_high: Ratio) -> Start:
         """What happens when the circuit is switched on at the worst moment, the line high, only the bleeder drawing.
+
+        Args:
+            supply: the circuit.
+            mains_high: highest over nominal line voltage.
 
         Source: elementary, the circuit's own differential equations; ngspice agrees in the tests
         """
-        given = (
-            first_choke, first_series_resistance, first_capacitor, second_choke, second_series_resistance,
-            second_capacitor, third_choke, third_series_resistance, third_capacitor,
-        )  # fmt: skip
-        swing = (choke_current_rating, swinging_inductance, swinging_current)
-        high = driving_voltage * mains_high
-        source = (high, mains_frequency, winding_resistance, rectifier_drop, rectifier_drop_current)
-        return switched_on(circuit(rectifier, source, given, swing, passive_load))
+        high = supply._replace(driving_voltage=supply.driving_voltage * mains_high)
+        return switched_on(high.circuit(rectifier))
 
     return start
-
-
-def circuit(
-    rectifier: str,
-    source: tuple[float, ...],
-    given: tuple[float, ...],
-    swing: tuple[float, float, float],
-    passive_load: float,
-) -> SupplyCircuit:
-    """A supply for the simulation.
-
-    Args:
-        rectifier: circuit, as the rig file names it.
-        source: voltage, frequency, resistance, drop of the rectifier, current at which a vacuum tube has that drop.
-        given: choke, series resistance and capacitor of each section.
-        swing: of the first choke: full current, light-load inductance and its current; zero where it does not swing.
-        passive_load: resistance across the output that is always there.
-    """
-    voltage, frequency, resistance, drop, drop_current = source
-    perveance = drop_current / drop**1.5 if drop_current and drop else 0.0
-    rows = [given[at : at + 3] for at in range(0, len(given), 3)]
-    made = [Section(choke, series, capacitor) for choke, series, capacitor in rows if choke or series or capacitor]
-    if rectifier == "doubler" and made:
-        made[0] = replace(made[0], capacitance=2 * made[0].capacitance)
-    full, light, light_current = swing
-    if light and made:
-        moved = Swing(light, light_current, made[0].choke, full)
-        made[0] = replace(made[0], swing=moved)
-    constant = 0.0 if perveance else drop
-    kind = cast(Rectifier, rectifier)
-    return SupplyCircuit(
-        kind, voltage, frequency, resistance, constant, tuple(made), perveance=perveance, bleeder=passive_load
-    )
 
 
 def operation(found: SupplyCircuit, current: float) -> Operation:
