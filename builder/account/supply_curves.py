@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
@@ -12,7 +13,7 @@ from numpy.typing import NDArray
 
 from builder.examination.value import Value
 from builder.examine import Examination
-from builder.physics import supply_simulation
+from builder.physics import supplies, supply_simulation
 from builder.physics.supply_circuit import SupplyCircuit
 from builder.quantity import show
 from builder.rig import simulation
@@ -177,6 +178,59 @@ def _stepped(examination: Examination, name: str, found: SupplyCircuit) -> Curve
         return None
     resistance, time, driving, mains = (item.nominal for item in values if item)
     return _start(found, resistance * (driving / mains) ** 2, time)
+
+
+@dataclass(frozen=True)
+class Fall:
+    """How a supply empties after switch-off with its bleeder whole, SI.
+
+    Args:
+        usual: voltage with every part as marked, by simulation, or by the bleeder's time constant.
+        slow: with bleeder and capacitors as high as they may be.
+        harmless: when the slow one reaches the voltage that may be touched.
+    """
+
+    usual: Curve
+    slow: Curve
+    harmless: float
+
+
+FALL_POINTS = 120
+"""Points of a discharge curve."""
+BEYOND_HARMLESS = 1.5
+"""How far a discharge is drawn, over the time until it is harmless."""
+
+
+def fall(examination: Examination, name: str) -> Fall | None:
+    """How a supply empties; None where nothing discharges it, or where it is harmless from the start.
+
+    Args:
+        examination: of the rig.
+        name: of the supply.
+    """
+    path = f"supplies.{name}"
+    names = ("start_voltage", "bleeder", "filter_capacitance", "discharge_time", "longest_discharge")
+    values = [examination.value(path, item) for item in names]
+    numbers = [value.nominal for value in values if value]
+    if len(numbers) < len(names) or not 0 < numbers[-1] < math.inf:
+        return None
+    start, bleeder, capacitance, usual, longest = numbers
+    moments: Any = np.linspace(0, BEYOND_HARMLESS * longest, FALL_POINTS)
+    slow = supplies.decay(moments * usual / longest, bleeder, capacitance, start)
+    found = circuit_of(examination, name)
+    plain = Curve(moments, np.asarray(supplies.decay(moments, bleeder, capacitance, start)))
+    return Fall(_emptied(found, start, bleeder, plain) if found else plain, Curve(moments, np.asarray(slow)), longest)
+
+
+def _emptied(found: SupplyCircuit, start: float, bleeder: float, plain: Curve) -> Curve:
+    """The fall by simulation, every capacitor charged to the start and the halves of a doubler to half of it."""
+    halves = [start / 2] * 2 if found.rectifier == "doubler" else [start]
+    volts: Any = np.array([*halves, *[start] * (len(found.sections) - 1)])
+    try:
+        run = supply_simulation.discharge(found, volts, bleeder, float(plain.across[-1]))
+    except ValueError:
+        return plain
+    return thinned(Curve(run.time, run.output))
 
 
 PAIRS = (

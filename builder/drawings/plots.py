@@ -5,12 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import partial
-from typing import Any
 
-from builder.examination.value import Value
+from builder.account import supply_curves
 from builder.examine import Examination
 from builder.physics import envelope as physics
-from builder.physics import supplies
 from builder.quantity import show
 
 from .drawing import Drawing, Medium, Plan, drawing
@@ -102,37 +100,38 @@ def trapezoid(examination: Examination, medium: Medium) -> Drawing:
 def decay(examination: Examination, name: str, medium: Medium) -> Drawing:
     """Voltage at the filter after switch-off, with and without the bleeder."""
     path = f"supplies.{name}"
-    names = ("start_voltage", "accessible_voltage", "bleeder", "filter_capacitance", "discharge_time")
-    start, safe, bleeder, capacitance, time = (examination.value(path, each) for each in names)
+    start, safe = examination.value(path, "start_voltage"), examination.value(path, "accessible_voltage")
     graph = Graph(560, 280, (0.12, 0.05, 0.17, 0.06))
-    falls = time is not None and math.isfinite(time.nominal) and time.nominal > 0
-    end = 1.6 * time.nominal if time and falls else LONG_LOOK
+    found = supply_curves.fall(examination, name)
+    end = float(found.slow.across[-1]) if found else LONG_LOOK
     high, low = (start.nominal if start else 0.0), (safe.nominal if safe else 0.0)
     graph.curve([0, end], [high, high], Ink.LIMIT, 1.6, "--")
     graph.at((end, high), f"bleeder open: does not fall, {show(high, 'V')}", Ink.LIMIT, (-2, -9), "right")
-    if falls and bleeder and capacitance and time:
-        fall(graph, (high, low, end), bleeder, capacitance, time)
+    if found:
+        falling(graph, found, low, known(examination, path, "bleeder"))
     graph.level(low, Ink.THIRD)
     graph.at((0, low), f"harmless below {show(low, 'V')}", Ink.THIRD, (4, -9), "left")
     frame(graph, end, high, low)
     title = f"Discharge of the {examination.rig.supplies[name].title(name)}"
-    told = f"From {show(high, 'V')} to {show(low, 'V')}{f' in {time.plain}' if time and falls else ': never'}."
+    when = f" in at most {show(found.harmless, 's')}" if found else ": never"
+    told = f"From {show(high, 'V')} to {show(low, 'V')}{when}."
     return graph.drawing(f"decay-{name.replace(' ', '-')}", title, told, medium)
 
 
-def fall(graph: Graph, size: tuple[float, float, float], bleeder: Value, capacitance: Value, time: Value) -> None:
-    """The curve with the bleeder in place, and when it is harmless."""
-    import numpy as np
-
-    high, low, end = size
-    moments: Any = np.linspace(0, end, 120)
-    graph.curve(moments, supplies.decay(moments, bleeder.nominal, capacitance.nominal, high), Ink.FIRST)
-    graph.mark((time.nominal, low), Ink.SECOND)
-    graph.axes.plot([time.nominal] * 2, [low / 10, low], color=Ink.SECOND.value, linewidth=1, linestyle=":")
-    graph.at((time.nominal, low), f"{show(low, 'V')} after {time.plain}", Ink.SECOND, (6, 10))
-    half = float(moments[40])
-    height = float(supplies.decay(half, bleeder.nominal, capacitance.nominal, high))
-    graph.at((half, height), f"bleeder {bleeder.plain} working", Ink.FIRST, (10, 4))
+def falling(graph: Graph, found: supply_curves.Fall, low: float, bleeder: str) -> None:
+    """The curves with the bleeder in place, and when the slower is harmless."""
+    graph.curve(found.slow.across, found.slow.up, Ink.SECOND, 1.4, ":")
+    graph.curve(found.usual.across, found.usual.up, Ink.FIRST)
+    time = found.harmless
+    graph.mark((time, low), Ink.SECOND)
+    graph.axes.plot([time] * 2, [low / 10, low], color=Ink.SECOND.value, linewidth=1, linestyle=":")
+    graph.at((time, low), f"{show(low, 'V')} after {show(time, 's')}", Ink.SECOND, (6, 10))
+    half = len(found.usual.across) // 3
+    spot = (float(found.usual.across[half]), float(found.usual.up[half]))
+    graph.at(spot, f"bleeder{bleeder} working", Ink.FIRST, (-8, -8), "right")
+    third = len(found.slow.across) * 2 // 5
+    later = (float(found.slow.across[third]), float(found.slow.up[third]))
+    graph.at(later, "parts as high as they may be", Ink.SECOND, (8, 8))
 
 
 def frame(graph: Graph, end: float, high: float, low: float) -> None:

@@ -25,12 +25,13 @@ HALVES = (0.58, 0.6)
 
 @drawing(KIND)
 def supply_curves(examination: Examination) -> Iterator[Plan]:
-    """Four panels for every supply above the voltage that may be touched."""
+    """Four panels for every supply above the voltage that may be touched from which stages draw current."""
     for name in examination.rig.supplies:
         path = f"supplies.{name}"
         start, safe = examination.value(path, "start_voltage"), examination.value(path, "accessible_voltage")
         dangerous = start is not None and safe is not None and start.nominal > safe.nominal
-        if dangerous and examination.value(path, "simulated_voltage") is not None:
+        load = examination.value(path, "constant_load")
+        if dangerous and load and load.nominal > 0 and examination.value(path, "simulated_voltage"):
             yield Plan(f"supply-{name.replace(' ', '-')}", KIND, path, partial(panels, examination, name))
 
 
@@ -82,9 +83,10 @@ def starting(graph: Graph, found: SupplyCurves) -> None:
         spot = (float(stepped.across[middle]), float(stepped.up[middle]))
         graph.at(spot, "with step-start", Ink.SECOND, (10, -12))
     crest = int(np.argmax(found.start.up))
-    graph.mark((float(found.start.across[crest]), float(found.start.up[crest])), Ink.LIMIT)
-    label = f"{show(float(found.start.up[crest]), 'V')} at most"
-    graph.at((float(found.start.across[crest]), float(found.start.up[crest])), label, Ink.LIMIT, (9, 3))
+    time, height = float(found.start.across[crest]), float(found.start.up[crest])
+    side, along = ("left", 9) if time < float(run.across[-1]) / 2 else ("right", -9)
+    graph.mark((time, height), Ink.LIMIT)
+    graph.at((time, height), f"{show(height, 'V')} at most", Ink.LIMIT, (along, 3 if side == "left" else -12), side)
     graph.axes.set_xlim(0, float(run.across[-1]))
     graph.axes.set_ylim(0, 1.15 * float(np.max(found.start.up)))
     graph.axes.set_xlabel("time, s")

@@ -32,7 +32,7 @@ def test_a_rig_without_depth_has_no_envelope(small):
 def test_the_discharge_tells_time_limit_and_open_bleeder(examinations):
     found = examinations["heron"]
     told = shown(found, "decay-hv")
-    time, safe = found.value("supplies.hv", "discharge_time"), found.value("supplies.hv", "accessible_voltage")
+    time, safe = found.value("supplies.hv", "longest_discharge"), found.value("supplies.hv", "accessible_voltage")
     assert f"{safe.plain} after {time.plain}" in told
     assert f"harmless below {safe.plain}" in told
     assert any(text.startswith("bleeder open: does not fall") for text in told)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from builder.account.safety import charges, energy_class
-from builder.account.supply_curves import Curve, compared, curves, thinned
+from builder.account.supply_curves import Curve, compared, curves, fall, thinned
 from builder.examination.judge import Verdict
 from builder.physics import supplies
 
@@ -196,3 +196,16 @@ def test_a_supply_of_relays_and_lamps_may_have_more_ripple(small):
     with_supply(small)
     small.rig["stages"]["osc"]["plate"]["supply"] = "lv"
     assert number(small.examine(), "ripple_allowed") == 0.05
+
+
+def test_the_simulated_discharge_is_the_time_constant_of_the_bleeder(small):
+    found = fall(with_supply(small), "extra")
+    start, half = found.usual.up[0], len(found.usual.across) // 2
+    expected = start * np.exp(-found.usual.across / (20e3 * 40e-6))
+    assert found.usual.up == pytest.approx(expected, rel=0.02, abs=1.0)
+    assert found.slow.up[len(found.slow.up) // 2] > found.usual.up[half]
+    assert np.interp(found.harmless, found.slow.across, found.slow.up) == pytest.approx(55, rel=0.02)
+
+
+def test_nothing_falls_without_a_bleeder(small):
+    assert fall(with_supply(small, bleeder="none"), "extra") is None
