@@ -173,7 +173,7 @@ def show(value: float, unit: str, digits: int = 3) -> str:
 def typeset(text: object) -> str:
     """Text as its author wrote it, with the signs of print for micro, ohm and minus."""
     signed = re.sub(r"(?<![\w-])-(?=[\d.])", "\u2212", str(text))
-    return re.sub(r"(?<=[\d ])u(?=[AFHSVW]\b)", "µ", re.sub(r"(?<=[\d ])([kM]?)ohm\b", r"\1Ω", signed))
+    return re.sub(r"(?<=[\d ])u(?=[AFHSVW]\b)", "µ", re.sub(r"(?<=[\d ])([kMm]?)ohm\b", r"\1Ω", signed))
 
 
 def _round(value: float, digits: int) -> str:

@@ -18,7 +18,7 @@ FINAL_FIGURES = ("plate_voltage", "plate_current", "dc_input", "efficiency", "pl
 """Values of the final stage that the first page shows."""
 SUPPLY_FIGURES = (
     "output_voltage", "supply_current", "no_load_voltage", "ripple", "filter_capacitance", "stored_energy",
-    "bleeder", "bleeder_power", "discharge_time", "longest_discharge", "light_load_voltage", "regulation",
+    "bleeder", "bleeder_power", "longest_discharge", "discharge_time", "light_load_voltage", "regulation",
     "ripple_frequency", "section_resonance", "inverse_voltage_each", "rectifier_current", "rectifier_peak_current",
     "rectifier_effective_current", "secondary_current", "winding_volt_amperes", "capacitor_ripple_current",
     "capacitor_voltage_each", "equaliser_power", "largest_equaliser", "start_surge", "start_peak_voltage",

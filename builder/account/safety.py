@@ -85,7 +85,7 @@ def _charge(examination: Examination, name: str) -> Charge:
         examination.rig.supplies[name].title(name),
         _text(examination.value(path, "start_voltage")),
         _text(examination.value(path, "stored_energy")),
-        energy_class(examination.value(path, "stored_energy")),
+        HARMLESS if harmless else energy_class(examination.value(path, "stored_energy")),
         seconds,
         waiting(seconds),
         f"does not fall by itself, but is never above {safe.plain}" if harmless and safe else STAYS,
@@ -93,6 +93,8 @@ def _charge(examination: Examination, name: str) -> Charge:
     )
 
 
+HARMLESS = "at a voltage that may be touched"
+"""What is said of stored energy where the voltage cannot drive it through a body."""
 ENERGY_CLASSES = ("lethal energy", "energy of a heavy shock", "energy that needs a safe discharge")
 """Limits of stored energy in the table of safety limits, the worst first."""
 

@@ -209,3 +209,13 @@ def test_the_simulated_discharge_is_the_time_constant_of_the_bleeder(small):
 
 def test_nothing_falls_without_a_bleeder(small):
     assert fall(with_supply(small, bleeder="none"), "extra") is None
+
+
+def test_energy_at_a_voltage_that_may_be_touched_is_no_shock(small):
+    low = TRANSFORMER | {"secondary": "30 V", "tap": "none"}
+    bridge = RECTIFIER | {"circuit": "bridge", "legs": ["CR1", "CR2", "CR3", "CR4"], "in series": "1"}
+    small.rig["parts"] |= {"C7": {"what": "large capacitor", "value": "4700 uF", "voltage": "63 V"}}
+    examination = with_supply(small, transformer=low, rectifier=bridge, filter=[{"capacitor": "C7"}])
+    charge = next(row for row in charges(examination) if row.supply == "extra")
+    assert charge.energy_class == "at a voltage that may be touched"
+    assert charge.failed == "harmless"

@@ -223,7 +223,8 @@ def test_no_millifarad_and_no_hundreds_of_milliohms(value, unit, text):
     ("text", "printed"),
     [
         ("8 uF", "8 µF"), ("400 mA, 70 ohm", "400 mA, 70 Ω"), ("4.7 kohm", "4.7 kΩ"), ("2200 uS", "2200 µS"),
-        ("-8.5 V", "\u22128.5 V"), ("4-250A", "4-250A"), ("9-pin", "9-pin"), ("3900 pF", "3900 pF"), ("", ""),
+        ("-8.5 V", "\u22128.5 V"), ("4-250A", "4-250A"), ("9-pin", "9-pin"), ("3900 pF", "3900 pF"),
+        ("50 mohm ± 1 %", "50 mΩ ± 1 %"), ("", ""),
     ],
 )  # fmt: skip
 def test_text_is_typeset(text, printed):
