@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from builder.physics.units import Ampere, Farad, Hertz, Joule, Ohm, Ratio, Second, Volt, VoltAmpere, Watt
 
 RESONANCE_SHARE = 0.5
-"""Resonance of the first section over ripple frequency at most; source: terman43, lc_resonance (page not verified)."""
+"""Resonance of the first section over ripple frequency at most; source: terman43, filter resonance (page not verified)."""
 REGULATION_ALLOWED = {"choke": 0.15, "capacitor": 0.30}
 """Rise from full to light load over the voltage at full load; source: common-practice."""
 CONSTANTS_WAITED = 3.0
@@ -107,7 +107,7 @@ def transformer_has_the_volt_amperes(
 
 
 @check(
-    "filter resonance", of=Supply, source="terman43, lc_resonance (page not verified)", margin=0.10, applies=_sectioned,
+    "filter resonance", of=Supply, source="terman43, filter resonance (page not verified)", margin=0.10, applies=_sectioned,
     why="A section that resonates near the ripple, or the rate of keying or speech, makes worse what it should cure.",
     remedy="More inductance or more capacitance in the first section.",
 )  # fmt: skip
@@ -127,12 +127,12 @@ def capacitor_stands_ripple(capacitor_ripple_current: Ampere, capacitor_current_
 
 
 @check(
-    "capacitor surge voltage", of=Supply, source="common-practice", margin=0.05, person=True,
+    "capacitor surge voltage", of=Supply, source="iec60384-4, surge voltage", margin=0.05, person=True,
     why="Behind a choke the voltage overshoots far above its final value when the supply is switched on without load.",
     remedy="A bleeder that draws more, capacitors for more voltage, or a step-start.",
 )  # fmt: skip
 def capacitors_stand_the_start(start_peak_voltage: Volt, capacitor_surge_rating: Volt) -> Judgement:
-    """Highest voltage after switching on with the line high and no load at most the surge rating of the string."""
+    """Highest voltage after switching on with line high and no load at most the surge rating, 1.1 times direct if none."""
     return at_most(start_peak_voltage, capacitor_surge_rating)
 
 
@@ -159,7 +159,7 @@ def equaliser_keeps_cool(equaliser_power: Watt, equaliser_power_rating: Watt) ->
 
 
 @check(
-    "voltage across sharing resistors", of=Supply, source="res-mil", margin=0.05, applies=_shares, person=True,
+    "voltage across sharing resistors", of=Supply, source="common-practice", margin=0.05, applies=_shares, person=True,
     why="A resistor has a limit of voltage as well as of power; beyond it the film breaks down.",
     remedy="Two or more resistors in series across each capacitor.",
 )  # fmt: skip
@@ -169,7 +169,7 @@ def equaliser_holds(capacitor_voltage_each: Volt, equaliser_voltage_rating: Volt
 
 
 @check(
-    "bleeder voltage", of=Supply, source="res-mil", margin=0.05, person=True,
+    "bleeder voltage", of=Supply, source="common-practice", margin=0.05, person=True,
     applies=lambda supply: supply.bleeder not in (None, "none"),
     why="A bleeder that flashes over burns open, and the filter stays charged.",
     remedy="A longer resistor, or several in series.",
