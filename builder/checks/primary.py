@@ -170,9 +170,9 @@ def glitch_resistor_keeps_cool(glitch_power: Watt, glitch_resistor_power_rating:
     why="All that the filter holds goes into the glitch resistor in a few milliseconds; a small one bursts.",
     remedy="A long wirewound resistor for more energy, or several in series.",
 )  # fmt: skip
-def glitch_resistor_survives(stored_energy: Joule, glitch_energy: Joule) -> Judgement:
+def glitch_resistor_survives(stored_energy: Joule, glitch_resistor_energy_rating: Joule) -> Judgement:
     """Energy of the full filter at most what the glitch resistor takes in one pulse."""
-    return at_most(stored_energy, glitch_energy)
+    return at_most(stored_energy, glitch_resistor_energy_rating)
 
 
 @check(

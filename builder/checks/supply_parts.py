@@ -12,15 +12,13 @@ if TYPE_CHECKING:
     from builder.physics.units import Ampere, Farad, Hertz, Joule, Ohm, Ratio, Second, Volt, VoltAmpere, Watt
 
 RESONANCE_SHARE = 0.5
-"""Resonance of the first section over ripple frequency at most; source: terman43, filter resonance (page not verified)."""
+"""Resonance of the first section over ripple frequency at most; source: terman43 (page not verified)."""
 REGULATION_ALLOWED = {"choke": 0.15, "capacitor": 0.30}
 """Rise from full to light load over the voltage at full load; source: common-practice."""
 CONSTANTS_WAITED = 3.0
 """Time constants before a step-start resistor is bridged: 95 per cent charged; source: elementary."""
 SURGE_OVER_FUSE = 10.0
 """Line surge over fuse rating that a slow fuse stands for half a cycle; source: common-practice."""
-PULSE_SECONDS = 10.0
-"""Seconds of its rated power that a wirewound resistor takes in one pulse; source: common-practice."""
 
 
 def _peaks_rated(supply: Any) -> bool:
@@ -107,7 +105,8 @@ def transformer_has_the_volt_amperes(
 
 
 @check(
-    "filter resonance", of=Supply, source="terman43, filter resonance (page not verified)", margin=0.10, applies=_sectioned,
+    "filter resonance", of=Supply, source="terman43, filter resonance (page not verified)", margin=0.10,
+    applies=_sectioned,
     why="A section that resonates near the ripple, or the rate of keying or speech, makes worse what it should cure.",
     remedy="More inductance or more capacitance in the first section.",
 )  # fmt: skip
@@ -132,7 +131,7 @@ def capacitor_stands_ripple(capacitor_ripple_current: Ampere, capacitor_current_
     remedy="A bleeder that draws more, capacitors for more voltage, or a step-start.",
 )  # fmt: skip
 def capacitors_stand_the_start(start_peak_voltage: Volt, capacitor_surge_rating: Volt) -> Judgement:
-    """Highest voltage after switching on with line high and no load at most the surge rating, 1.1 times direct if none."""
+    """Highest voltage after switching on without load at most the surge rating, else 1.1 times the direct rating."""
     return at_most(start_peak_voltage, capacitor_surge_rating)
 
 
@@ -204,9 +203,9 @@ def capacitor_supply_is_stiff(regulation: Ratio) -> Judgement:
     why="While the filter charges, the resistor takes as much heat as the filter then stores; too small a one bursts.",
     remedy="A wirewound resistor of more power, or a lower resistance that is bridged sooner.",
 )  # fmt: skip
-def step_start_stands_the_pulse(step_start_energy: Joule, step_start_power_rating: Watt) -> Judgement:
-    """Heat of one charge, as much as the filter then holds, at most ten seconds of the resistor's rated power."""
-    return at_most(step_start_energy, PULSE_SECONDS * step_start_power_rating)
+def step_start_stands_the_pulse(step_start_energy: Joule, step_start_stands: Joule) -> Judgement:
+    """Heat of one charge, as much as the filter then holds, at most what the resistor takes in one pulse."""
+    return at_most(step_start_energy, step_start_stands)
 
 
 @check(

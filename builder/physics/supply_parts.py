@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .units import Ampere, Count, Farad, Hertz, Ohm, Ratio, Second, Volt, VoltAmpere, Watt, require
+from .units import Ampere, Count, Farad, Hertz, Joule, Ohm, Ratio, Second, Volt, VoltAmpere, Watt, require
 
 
 def resistance_from_regulation(
@@ -133,6 +133,21 @@ def longest_discharge(discharge_time: Second, bleeder_tolerance: Ratio, capacito
     Source: elementary, the time constant is their product
     """
     return discharge_time * (1 + bleeder_tolerance) * (1 + capacitor_tolerance)
+
+
+PULSE_SECONDS = 10.0
+"""Seconds of its rated power that a wirewound resistor takes in one pulse; common-practice."""
+
+
+def pulse_energy(power_rating: Watt) -> Joule:
+    """Heat that a wirewound resistor takes in one pulse, where its maker does not say: ten seconds of its rating.
+
+    Args:
+        power_rating: continuous.
+
+    Source: common-practice
+    """
+    return PULSE_SECONDS * power_rating
 
 
 def step_start_surge(mains_voltage: Volt, step_start: Ohm) -> Ampere:

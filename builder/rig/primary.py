@@ -18,7 +18,6 @@ from .fields import (
     AtLeastOne,
     CordId,
     Current,
-    Energy,
     Length,
     Measures,
     Model,
@@ -105,9 +104,7 @@ class Glitch(Model):
     """Resistor between filter and tube that limits the current of a flashover."""
 
     resistor: Resistor
-    """Its designator."""
-    energy: Energy | None = None
-    """What it takes in one pulse."""
+    """Its designator; the heat that it takes in one pulse stands among the parts."""
     stands: Current | None = None
     """Surge that the weakest part in the path of a flashover stands."""
 

@@ -415,7 +415,7 @@ COMMON = origins(
     ("winding_voltage", Via("rectifier.winding", "voltage")),
     formula(cooling.heaters_current, tubes_count="rectifiers_count"),
     ("plates_current", Total("line_current", "plate.supply")),
-    ("screens_current", Total("screen_line_current", "screen.supply", gaps_count_nothing=True)),
+    ("screens_current", Total("screen_line_current", "screen.supply")),
     ("idle_currents", Total("idle_current", "plate.supply", gaps_count_nothing=True)),
     formula(supplies.driving_voltage, secondary="transformer_secondary"),
     formula(supply_parts.resistances, "series_resistance", first="winding_resistance", second="chokes_resistance"),
@@ -508,6 +508,8 @@ STEPPED = origins(
         capacitance="filter_capacitance",
         start_voltage="no_load_voltage",
     ),
+    ("step_start_stands", Via("", "step_start_energy_rating")),
+    formula(supply_parts.pulse_energy, "step_start_stands", power_rating="step_start_power_rating"),
     formula(supply_parts.step_start_surge),
     formula(supply_parts.step_start_constant),
 )

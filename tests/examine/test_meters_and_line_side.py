@@ -26,14 +26,14 @@ def built(small):
         "primary": {"cord": "main", "switch": {"part": "S3", "rating": "10 A"}, "fused": "1",
                     "interlock": {"switches": ["S5"], "rating": "10 A"}},
         "return": {"lifted": "yes", "resistor": "R52", "diodes": "CR6", "wire": "yes"},
-        "glitch": {"resistor": "R53", "energy": "50 J"}, "voltmeter": "volts",
+        "glitch": {"resistor": "R53"}, "voltmeter": "volts",
     }  # fmt: skip
     small.rig["supplies"]["hv"]["high voltage fuse"] = {"part": "F2", "rating": "1 A", "voltage": "250 V"}
     small.rig["parts"] |= {
         "R50": {"what": "shunt", "value": "0.167 ohm", "tolerance": "0.5 %"},
         "R51": {"what": "multiplier", "value": "250 kohm", "tolerance": "1 %", "power": "1 W", "voltage": "350 V"},
         "R52": {"what": "B minus to chassis", "value": "100 ohm"},
-        "R53": {"what": "glitch resistor", "value": "25 ohm", "power": "50 W"},
+        "R53": {"what": "glitch resistor", "value": "25 ohm", "power": "50 W", "energy": "50 J"},
         "CR6": {"what": "clamp diodes", "count": "2"}, "F2": {"what": "fuse in the plate line"},
         "S2": {"what": "main switch"}, "S3": {"what": "plate switch"}, "S5": {"what": "interlock"},
     }  # fmt: skip
@@ -176,7 +176,7 @@ FAULTS = [
     ("return of its own", ("supplies", "hv", "return", "wire"), "no"),
     ("plate voltmeter", ("supplies", "hv", "voltmeter"), "none"),
     ("flashover current", ("supplies", "hv", "glitch", "stands"), "40 A"),
-    ("glitch resistor energy", ("supplies", "hv", "glitch", "energy"), "5 J"),
+    ("glitch resistor energy", ("parts", "R53", "energy"), "5 J"),
     ("glitch resistor power", ("parts", "R53", "power"), "5 W"),
     ("high-voltage fuse", ("supplies", "hv", "high voltage fuse", "voltage"), "250 V"),
 ]

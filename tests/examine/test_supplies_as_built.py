@@ -219,3 +219,14 @@ def test_energy_at_a_voltage_that_may_be_touched_is_no_shock(small):
     charge = next(row for row in charges(examination) if row.supply == "extra")
     assert charge.energy_class == "at a voltage that may be touched"
     assert charge.failed == "harmless"
+
+
+def test_a_step_start_resistor_goes_by_its_pulse_rating_where_it_has_one(small):
+    resistor = {"what": "step start", "value": "50 ohm", "power": "10 W"}
+    small.rig["parts"]["R6"] = resistor
+    stepped = {"step start": "R6", "step time": "1 s"}
+    assert number(with_supply(small, **stepped), "step_start_stands") == pytest.approx(100)
+    resistor["energy"] = "3 J"
+    examination = with_supply(small, **stepped)
+    assert number(examination, "step_start_stands") == 3
+    assert found(examination, "step-start resistor").verdict is Verdict.BEYOND
